@@ -1,0 +1,131 @@
+"""A change in words: what stood before, what stands after, and one line that says it."""
+
+from typing import Any
+
+from msgspec import Struct
+
+from lineage.changes.ops import Absent, Edit, Kind
+from lineage.spec.records import BuildRef, Use
+
+# the leaf whose value shows best what a kind of change is about
+_SHOWN = {
+    "material": ("stock of", "material"),
+    "thickness": ("stock of", "thickness"),
+    "section": ("stock of", "section"),
+    "part swapped": ("item",),
+    "count": ("count",),
+    "length": ("length",),
+    "mass": ("mass",),
+    "module moved on": ("use",),
+    "module swapped": ("use",),
+    "part renamed": ("name",),
+    "rework": ("rework",),
+}
+
+
+def of_change(kind: Kind, where: str, edits: tuple[Edit, ...]) -> tuple[str | None, str | None, str]:
+    """(before, after, text) of a change; None for what is not there."""
+    shown = _shown(kind, edits)
+    if shown is not None:
+        before, after = value_text(shown.before), value_text(shown.after)
+    else:
+        before, after = _listed(edits, "before"), _listed(edits, "after")
+    return before, after, _sentence(kind, where, before, after, edits)
+
+
+def _shown(kind: Kind, edits: tuple[Edit, ...]) -> Edit | None:
+    if kind == "option":
+        return next((e for e in edits if e.leaf[0] == "fitted" or e.leaf[2:3] == ("fitted",)), None)
+    if len(edits) == 1:
+        return edits[0]
+    ending = _SHOWN.get(kind)
+    if ending is None:
+        return None
+    return next((e for e in edits if e.leaf[-len(ending) :] == ending), None)
+
+
+def _listed(edits: tuple[Edit, ...], side: str) -> str | None:
+    """`key value` of every leaf on one side."""
+    said = []
+    for edit in edits:
+        value = getattr(edit, side)
+        text = value_text(value)
+        if text is not None and value is not True:
+            said.append(f"{key_text(edit)} {text}")
+    return "; ".join(said) or None
+
+
+def key_text(edit: Edit) -> str:
+    """The key of a leaf as people know it."""
+    keys = [key for key in edit.leaf[2:] if key != "stock of"] or list(edit.leaf[1:])
+    return " ".join(key.strip("_").replace("_", " ") for key in keys)
+
+
+def value_text(value: Any) -> str | None:
+    """A value as its writer typed it, as near as it can be said in one line."""
+    if isinstance(value, Absent) or value is None:
+        return None
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, BuildRef | int | str):
+        return str(value)
+    if isinstance(value, float):
+        return f"{value:g}"
+    if isinstance(value, tuple | list):
+        return _sequence(value)
+    if isinstance(value, dict):
+        return ", ".join(f"{key} {value_text(item)}" for key, item in value.items()) or None
+    if isinstance(value, Struct):
+        return _record(value)
+    return str(value)
+
+
+def _sequence(values: Any) -> str | None:
+    if len(values) == 2 and isinstance(values[0], str) and values[0].endswith(".dxf"):
+        return f"{values[0]} ({(values[1] or 'missing')[:8]})"
+    return ", ".join(value_text(item) or "not known" for item in values) or None
+
+
+def _record(record: Struct) -> str | None:
+    text = getattr(record, "text", None)
+    if text:
+        return str(text)
+    if isinstance(record, Use):
+        return str(record.use)
+    said = []
+    for name in record.__struct_fields__:
+        value = getattr(record, name)
+        if value is None or value in ((), {}):
+            continue
+        said.append(f"{name.strip('_').replace('_', ' ')} {value_text(value)}")
+    return ", ".join(said) or None
+
+
+def _sentence(kind: Kind, where: str, before: str | None, after: str | None, edits: tuple[Edit, ...]) -> str:
+    if kind in {"part added", "module added"}:
+        return f"{where} added"
+    if kind in {"part dropped", "module dropped"}:
+        return f"{where} dropped"
+    if kind == "part renamed":
+        return f"{before} is now called {after}"
+    if kind == "fasteners" and edits[0].leaf[2] == "name":
+        return f"{where} added" if before is None else f"{where} dropped"
+    if before is None:
+        return _joined(where, kind, f"{_short(after)} added")
+    if after is None:
+        return _joined(where, kind, f"{_short(before)} dropped")
+    return _joined(where, kind, f"{_short(before)} → {_short(after)}")
+
+
+def _noun(kind: Kind) -> str:
+    return {"text": "", "part swapped": "", "fasteners": ""}.get(kind, kind).strip()
+
+
+def _short(text: str | None, most: int = 60) -> str:
+    said = text or "not known"
+    return said if len(said) <= most else f"{said[: most - 1]}…"
+
+
+def _joined(where: str, kind: Kind, said: str) -> str:
+    noun = _noun(kind)
+    return f"{where}: {noun} {said}" if noun else f"{where}: {said}"

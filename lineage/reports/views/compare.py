@@ -1,0 +1,170 @@
+"""What `compare` answers: designs beside each other, and what changed from each to the next."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from msgspec import Struct
+
+from lineage.reports.views.card import Card
+from lineage.reports.views.figures import ValueU
+from lineage.reports.views.todo import TodoView
+
+
+class StratumView(Struct, frozen=True, kw_only=True):
+    """One robot's counts before and after."""
+
+    design: str
+    before: Mapping[str, Any] | None
+    after: Mapping[str, Any] | None
+
+
+class EvidenceView(Struct, frozen=True, kw_only=True):
+    """What the counts or readings say of a change."""
+
+    figure: str
+    counting: str | None
+    before: Mapping[str, Any] | None
+    after: Mapping[str, Any] | None
+    ratio: float | None
+    odds_ratio: float | None
+    difference: float | None
+    interval95: tuple[float | None, float | None] | None
+    p_value: float | None
+    method: str
+    strata: tuple[StratumView, ...]
+    others: tuple[str, ...]
+    luck: float | None
+    to_settle: int | None
+    verdict: str
+    text: str
+
+
+class BeforeAfter(Struct, frozen=True, kw_only=True):
+    """Screws and seconds of a way in, before and after."""
+
+    screws: tuple[int | None, int | None]
+    seconds: tuple[float | None, float | None]
+
+
+class EffectView(Struct, frozen=True, kw_only=True):
+    """What a change did to the figures."""
+
+    mass_g: float | None
+    gaps_mm: Mapping[str, float]
+    access: Mapping[str, BeforeAfter]
+
+
+class NoteView(Struct, frozen=True, kw_only=True, rename={"for_": "for"}):
+    """Why something was changed, as recorded."""
+
+    why: str | None
+    aim: tuple[str, ...]
+    for_: tuple[str, ...]
+    expect: Mapping[str, str]
+
+
+class DeliveredView(Struct, frozen=True, kw_only=True):
+    """An expectation and what came of it."""
+
+    expected: str
+    got: str | None
+    kept: bool | None
+
+
+class ChangeView(Struct, frozen=True, kw_only=True, rename={"from_": "from"}):
+    """One change with its effects and evidence."""
+
+    id: str
+    where: str
+    kind: str
+    from_: str | None
+    to: str | None
+    text: str
+    notes: tuple[NoteView, ...]
+    described_better: bool
+    effect: EffectView
+    factors_g: Mapping[str, float] | None
+    evidence: tuple[EvidenceView, ...]
+    verdict: str | None
+    delivered: Mapping[str, DeliveredView]
+
+
+class Totals(Struct, frozen=True, kw_only=True):
+    """A figure before, after, and its change."""
+
+    before: float | None
+    after: float | None
+    change: float | None
+
+
+class TotalsView(Struct, frozen=True, kw_only=True):
+    """Whole figures of a pair; the changes add up to the effects."""
+
+    mass_g: Totals
+    gaps_mm: Mapping[str, Totals]
+    access: Mapping[str, BeforeAfter]
+
+
+class WeighedView(Struct, frozen=True, kw_only=True):
+    """The two builds on the scales."""
+
+    before: ValueU
+    after: ValueU
+    change: ValueU
+
+
+class PairingView(Struct, frozen=True, kw_only=True):
+    """Two things that are one, and how that is known."""
+
+    before: str
+    after: str
+    by: str
+
+
+class HintView(Struct, frozen=True, kw_only=True):
+    """What may have been renamed."""
+
+    before: str
+    after: str
+    why: str
+
+
+class PairView(Struct, frozen=True, kw_only=True):
+    """What changed from one state to the next."""
+
+    before: str
+    after: str
+    pairing: tuple[PairingView, ...]
+    changes: tuple[ChangeView, ...]
+    totals: TotalsView
+    weighed_g: WeighedView | None
+    measured: tuple[EvidenceView, ...]
+    todo: TodoView
+    hints: tuple[HintView, ...] = ()
+    missing_mass: tuple[str, ...] = ()
+    siblings: bool = False
+
+
+class SharedModule(Struct, frozen=True, kw_only=True):
+    """A module that several of the designs use."""
+
+    name: str
+    builds: Mapping[str, str | None]
+    lags: tuple[str, ...]
+
+
+class SharedView(Struct, frozen=True, kw_only=True):
+    """What the designs share."""
+
+    modules: tuple[SharedModule, ...]
+    stock: tuple[str, ...]
+    items: tuple[str, ...]
+
+
+class Compare(Struct, frozen=True, kw_only=True):
+    """Two to five states beside each other."""
+
+    format: int = 1
+    designs: tuple[Card, ...]
+    shared: SharedView
+    pairs: tuple[PairView, ...]
