@@ -1,0 +1,226 @@
+"""The files of a family, as they lie in the working folder or as they stood in a commit.
+
+Paths are POSIX and relative to the family. Nothing outside the family is ever read: not by `..`, not by a
+symbolic link. Folders that start with a dot (git's own, unfinished records) are not looked into.
+"""
+
+import os
+import stat
+from collections.abc import Iterable, Iterator
+from pathlib import Path, PurePosixPath
+from typing import Final, Protocol
+
+from lineage.archive.git import Repository
+from lineage.archive.ids import content_id, content_id_of
+from lineage.archive.revisions import LINK, Listed, list_tree, read_blobs, resolve_revision
+from lineage.problems import AskedWrongly, BadInput, Place, Problem
+
+FAMILY_FILE: Final = "family.yaml"
+READ_LIMIT: Final = 64 * 1024 * 1024  # bytes; ids are worked out for files of any length
+FILES_LIMIT: Final = 200_000
+_AHEAD: Final = 2 * 1024 * 1024  # a folder's files up to this length are read along with the first of them
+_LINKS: Final = 8
+
+
+class Tree(Protocol):
+    """One state of all the files of a family."""
+
+    @property
+    def name(self) -> str:
+        """What to call this state: `now`, or `git:REV`."""
+
+    def read(self, path: str) -> bytes | None:
+        """The bytes of a file; None where there is none. Raises BadInput for one that may not be read."""
+
+    def content_id(self, path: str) -> str | None:
+        """The content id of a file, however long; None where there is none."""
+
+    def files(self, folder: str = "") -> tuple[str, ...]:
+        """Paths of all files in a folder and below it, in order."""
+
+
+def find_family(start: Path) -> Path:
+    """The family that a folder stands in: the nearest one upwards with a family.yaml."""
+    start = start.resolve()
+    if not start.is_dir():
+        raise AskedWrongly(f"{start} is not a folder", "a folder of a family")
+    for folder in (start, *start.parents):
+        if (folder / FAMILY_FILE).is_file():
+            return folder
+    raise AskedWrongly(
+        f"there is no {FAMILY_FILE} in {start} or above it",
+        "a folder of a family",
+        "cd to one, name one with -C, or make one with: lineage start",
+    )
+
+
+def is_inside(path: str) -> bool:
+    """Whether a path can be one of the family: relative, without `..`, empty steps or strange characters."""
+    steps = path.split("/")
+    clean = "\\" not in path and all(ord(character) >= 32 for character in path)
+    return clean and not any(step in {"", ".", ".."} for step in steps)
+
+
+def _refused(path: str, code: str, what: str, wanted: str, mend: str) -> BadInput:
+    place = Place(file=path, line=1, column=1)
+    return BadInput([Problem(place=place, code=code, what=what, wanted=wanted, mend=mend)])
+
+
+def _outside(path: str) -> BadInput:
+    return _refused(
+        path, "outside-family", f"{path!r} leads out of the family", "a path inside it", "copy the file here"
+    )
+
+
+def _too_long(path: str, size: int) -> BadInput:
+    return _refused(
+        path,
+        "file-too-long",
+        f"{path} has {size / 1024**2:.0f} MB",
+        f"at most {READ_LIMIT // 1024**2} MB",
+        "name it under files, which keeps its id alone",
+    )
+
+
+def _too_many() -> BadInput:
+    return _refused(
+        FAMILY_FILE,
+        "too-many-files",
+        f"this folder has more than {FILES_LIMIT} files",
+        "the files of one family",
+        "move the family into a folder of its own",
+    )
+
+
+class WorkingTree:
+    """The files as they lie in the working folder."""
+
+    name = "now"
+
+    def __init__(self, root: Path) -> None:
+        self.root = root.resolve()
+
+    def read(self, path: str) -> bytes | None:
+        """The bytes of a file."""
+        file = self._file(path)
+        if file is None:
+            return None
+        size = file.stat().st_size
+        if size > READ_LIMIT:
+            raise _too_long(path, size)
+        return file.read_bytes()
+
+    def content_id(self, path: str) -> str | None:
+        """The content id of a file."""
+        file = self._file(path)
+        if file is None:
+            return None
+        with file.open("rb") as opened:
+            return content_id_of(opened, os.fstat(opened.fileno()).st_size)
+
+    def files(self, folder: str = "") -> tuple[str, ...]:
+        """Paths of all files, links into the family included."""
+        start = self.root / folder
+        if folder and not is_inside(folder.rstrip("/")):
+            raise _outside(folder)
+        found = []
+        for number, path in enumerate(self._walk(start)):
+            if number >= FILES_LIMIT:
+                raise _too_many()
+            found.append(path)
+        return tuple(sorted(found))
+
+    def _walk(self, start: Path) -> Iterator[str]:
+        for at, folders, names in os.walk(start):
+            folders[:] = [name for name in folders if not name.startswith(".")]
+            inside = Path(at).relative_to(self.root).as_posix()
+            yield from (name if inside == "." else f"{inside}/{name}" for name in names)
+
+    def _file(self, path: str) -> Path | None:
+        if not is_inside(path):
+            raise _outside(path)
+        try:
+            file = (self.root / path).resolve(strict=True)
+            mode = file.stat().st_mode
+        except (FileNotFoundError, NotADirectoryError):
+            return None
+        except (OSError, RuntimeError) as error:  # a ring of links, a folder that is closed to us
+            why = getattr(error, "strerror", None) or str(error)
+            raise _refused(
+                path, "unreadable", f"{path}: {why}", "a file", "see what it is with: ls -l"
+            ) from error
+        if not file.is_relative_to(self.root):
+            raise _outside(path)
+        if stat.S_ISDIR(mode):
+            return None
+        if not stat.S_ISREG(mode):
+            raise _refused(path, "not-a-file", f"{path} is a device or a pipe", "a file", "remove it")
+        return file
+
+
+class RevisionTree:
+    """The files as they stood in a commit: listed once, read a folder at a time."""
+
+    def __init__(self, repository: Repository, revision: str) -> None:
+        self.repository = repository
+        self.name = f"git:{revision}"
+        self.commit = resolve_revision(repository, revision)
+        self._listed = list_tree(repository, self.commit)
+        self._read: dict[str, bytes] = {}
+        if len(self._listed) > FILES_LIMIT:
+            raise _too_many()
+
+    def read(self, path: str) -> bytes | None:
+        """The bytes of a file."""
+        listed = self._find(path)
+        if listed is None:
+            return None
+        if listed.size > READ_LIMIT:
+            raise _too_long(path, listed.size)
+        if listed.blob not in self._read:
+            beside = (other for name, other in self._listed.items() if _folder(name) == _folder(path))
+            self._fetch([listed, *(other for other in beside if other.size <= _AHEAD)])
+        return self._read[listed.blob]
+
+    def content_id(self, path: str) -> str | None:
+        """The content id of a file: its blob's, except in a repository with longer ids."""
+        listed = self._find(path)
+        if listed is None or self.repository.digest == "sha1":
+            return listed and listed.blob
+        return content_id(read_blobs(self.repository, [listed])[listed.blob])
+
+    def files(self, folder: str = "") -> tuple[str, ...]:
+        """Paths of all files."""
+        start = f"{folder.rstrip('/')}/" if folder else ""
+        return tuple(path for path in self._listed if path.startswith(start) and not _is_hidden(path))
+
+    def _fetch(self, wanted: Iterable[Listed]) -> None:
+        missing = [listed for listed in wanted if listed.blob not in self._read]
+        self._read |= read_blobs(self.repository, missing)
+
+    def _find(self, path: str) -> Listed | None:
+        """What stands at a path, links followed."""
+        if not is_inside(path):
+            raise _outside(path)
+        at = path
+        for _ in range(_LINKS):
+            listed = self._listed.get(at)
+            if listed is None or listed.mode != LINK:
+                return listed
+            self._fetch([listed])
+            target = os.fsdecode(self._read[listed.blob])
+            joined = os.path.normpath(PurePosixPath(at).parent / target)
+            if target.startswith("/") or not is_inside(joined):
+                raise _outside(path)
+            at = joined
+        raise _outside(path)
+
+
+def _folder(path: str) -> str:
+    """The files that are read together: a top folder, but only one design's of `builds`."""
+    steps = path.split("/")
+    return "/".join(steps[:2] if steps[0] == "builds" else steps[:1] if len(steps) > 1 else ())
+
+
+def _is_hidden(path: str) -> bool:
+    return any(step.startswith(".") for step in path.split("/")[:-1])
