@@ -62,9 +62,11 @@ Content = PartContent | FastenerContent | ModuleContent
 
 
 def content_of(assembly: Assembly, ref: str) -> Content:
-    """What the thing of a reference is made of; KeyError where the assembly has none."""
-    thing = assembly.things[ref]
-    if thing.kind == "place":
+    """What the thing of a reference is made of, "" the design itself; KeyError where the assembly has
+    none.
+    """
+    thing = assembly.things[ref] if ref else None
+    if thing is None or thing.kind == "place":
         inner = assembly.inner[ref]
         return ModuleContent(
             build=inner.id or str(inner.ref), fitted=tuple(sorted(assembly.fitted[ref].items()))

@@ -120,8 +120,6 @@ _ROWS = (
     _row("neoprene", 1240, 10, "rubber", "1230-1250, matmake.com", _SEEN, None, ("chlorine in a laser",)),
 )  # fmt: skip
 
-BUILT_IN: Mapping[str, BuiltInMaterial] = {row.name: row for row in _ROWS}
-
 ALIASES: Mapping[str, str] = {
     "fr-4": "g10",
     "fr4": "g10",
@@ -135,7 +133,13 @@ ALIASES: Mapping[str, str] = {
 }
 """Other words for the same row."""
 
+_BY_NAME = {row.name: row for row in _ROWS}
+MATERIALS: Mapping[str, BuiltInMaterial] = _BY_NAME | {
+    alias: _BY_NAME[name] for alias, name in ALIASES.items()
+}
+"""Every name that stands for a row."""
+
 
 def built_in(name: str) -> BuiltInMaterial | None:
     """The row of a material's name or of another word for it; None where the table has none."""
-    return BUILT_IN.get(ALIASES.get(name, name))
+    return MATERIALS.get(name)
