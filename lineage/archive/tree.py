@@ -18,6 +18,7 @@ from lineage.problems import AskedWrongly, BadInput, Place, Problem
 FAMILY_FILE: Final = "family.yaml"
 READ_LIMIT: Final = 64 * 1024 * 1024  # bytes; ids are worked out for files of any length
 FILES_LIMIT: Final = 200_000
+UNFINISHED: Final = ".partial"
 _AHEAD: Final = 2 * 1024 * 1024  # a folder's files up to this length are read along with the first of them
 _LINKS: Final = 8
 
@@ -59,6 +60,11 @@ def is_inside(path: str) -> bool:
     steps = path.split("/")
     clean = "\\" not in path and all(ord(character) >= 32 for character in path)
     return clean and not any(step in {"", ".", ".."} for step in steps)
+
+
+def is_unfinished(name: str) -> bool:
+    """Whether a name is that of a file or folder that a writer has not finished: no label looks like it."""
+    return name.startswith(".") and name.endswith(UNFINISHED)
 
 
 def _refused(path: str, code: str, what: str, wanted: str, mend: str) -> BadInput:
@@ -134,7 +140,8 @@ class WorkingTree:
         for at, folders, names in os.walk(start):
             folders[:] = [name for name in folders if not name.startswith(".")]
             inside = Path(at).relative_to(self.root).as_posix()
-            yield from (name if inside == "." else f"{inside}/{name}" for name in names)
+            whole = (name for name in names if not is_unfinished(name))
+            yield from (name if inside == "." else f"{inside}/{name}" for name in whole)
 
     def _file(self, path: str) -> Path | None:
         if not is_inside(path):
@@ -186,7 +193,7 @@ class RevisionTree:
         """The content id of a file: its blob's, except in a repository with longer ids."""
         listed = self._find(path)
         if listed is None or self.repository.digest == "sha1":
-            return listed and listed.blob
+            return None if listed is None else listed.blob
         return content_id(read_blobs(self.repository, [listed])[listed.blob])
 
     def files(self, folder: str = "") -> tuple[str, ...]:
