@@ -86,12 +86,13 @@ class Mass(Struct, frozen=True, kw_only=True):
 
 
 class Tolerance(Struct, frozen=True, kw_only=True):
-    """A tolerance alone: magnitudes in mm (or degrees), or a class of ISO 2768-1 (`f`, `m`, `c`, `v`)."""
+    """A tolerance alone: magnitudes in mm, those of an angle in degrees; or a class of ISO 2768-1."""
 
     text: str
     plus: float | None = None
     minus: float | None = None
     general: Literal["f", "m", "c", "v"] | None = None
+    dimension: Literal["length", "angle"] = "length"
 
 
 class Accuracy(Struct, frozen=True, kw_only=True):
