@@ -25,7 +25,7 @@ class Place(Struct, frozen=True):
 
 
 class Problem(Struct, frozen=True, kw_only=True):
-    """One fault of one input."""
+    """One fault of one input; `source` is its line, shortened when very long, `caret` the column to mark in that."""
 
     place: Place
     code: str
@@ -34,6 +34,7 @@ class Problem(Struct, frozen=True, kw_only=True):
     mend: str
     level: Level = "error"
     source: str = ""
+    caret: int | None = None
 
 
 class LineageError(Exception):
