@@ -4,8 +4,20 @@ from collections.abc import Mapping
 from typing import Any
 
 from lineage.spec.assembly import Assembly, Spec, assemble
-from lineage.spec.records import BuildRef, Choice, Design, Family, FastenerGroup, Part, Use, Way
-from lineage.values.quantity import Mass, Quantity, Size
+from lineage.spec.records import (
+    BuildRef,
+    Choice,
+    Cut,
+    Design,
+    Family,
+    FastenerGroup,
+    Fit,
+    Part,
+    Stock,
+    Use,
+    Way,
+)
+from lineage.values.quantity import ChainTerm, Mass, Need, Quantity, Size
 
 NOTHING = Mass(text="1 g", quantity=Quantity(text="1 g", value=1.0, dimension="mass", unit="g"))
 
@@ -54,6 +66,30 @@ def place(module: str, *behind: str, **keys: Any) -> Use:
 def way(*behind: str, undo: tuple[str, ...] = (), tools: tuple[str, ...] = ()) -> Way:
     """One way of taking a thing off."""
     return Way(behind=behind, undo=undo, tools=tools)
+
+
+def need(low: float | None = None, high: float | None = None) -> Need:
+    """What a gap has to be, mm."""
+    sides = [None if side is None else mm(side) for side in (low, high)]
+    return Need(text="", low=sides[0], high=sides[1])
+
+
+def term(coefficient: float, what: str | Quantity) -> ChainTerm:
+    """One term of a chain: `ref.dim`, or a plain quantity."""
+    if isinstance(what, Quantity):
+        return ChainTerm(text=what.text, coefficient=coefficient, literal=what)
+    ref, _, dim = what.rpartition(".")
+    return ChainTerm(text=what, coefficient=coefficient, ref=ref, dim=dim)
+
+
+def fit(needed: Need, *terms: ChainTerm) -> Fit:
+    """A fit."""
+    return Fit(need=needed, chain=terms)
+
+
+def sheet(thickness: Quantity, material: str = "our own", *, cut: str | None = None) -> Stock:
+    """A sheet stock."""
+    return Stock(material=material, thickness=thickness, cut=Cut(how=cut) if cut else None)
 
 
 def module(name: str, **keys: Any) -> Design:

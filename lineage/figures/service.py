@@ -232,7 +232,8 @@ def service_load(found: Mapping[str, WayIn], shares: Mapping[str, float]) -> Ser
 
     found: ways in by reference, whose seconds are t, s. shares: failures of a thing per bout, p.
     Result: s; items by load, greatest first; None where nothing that failed has a known time.
-    Source: mean corrective time of a system of parts, Σ λ·t ÷ Σ λ, MIL-HDBK-472 procedure II (from memory).
+    Source: mean time to repair of a system of parts, Σ λ·t ÷ Σ λ, as reliability handbooks print it (seen in a
+    copy).
     """
     loads: list[tuple[float, str, float, float]] = []
     not_known = []
