@@ -3,11 +3,12 @@
 Law of propagation of uncertainty for correlated inputs, where every source is one variable wherever it is
 used: contributions of one source are added with their signs, those of different sources as squares.
 
-Source: JCGM 100:2008 (GUM), 5.1.2 (equation 10) and 5.2.2 (equation 13, r = 1 within a source).
+Source: JCGM 100:2008 (GUM), 5.1.2 (equation 10) and 5.2.2 (equation 16, r = 1 within a source).
 """
 
 from collections.abc import Hashable, Iterable, Mapping
-from math import sqrt
+from math import fsum, sqrt
+from typing import NoReturn
 
 from msgspec import Struct
 
@@ -30,7 +31,13 @@ class Uncertain(Struct, frozen=True):
         """Standard uncertainty (k = 1), None while an input's is unknown."""
         if self.unknown:
             return None
-        return sqrt(sum(part * part for part in self.parts.values()))
+        return sqrt(fsum(part * part for part in self.parts.values()))
+
+    @property
+    def expanded(self) -> float | None:
+        """Expanded uncertainty with k = 2 (GUM 6.2.1), None while an input's is unknown."""
+        u = self.u
+        return None if u is None else 2 * u
 
     def scaled(self, factor: float) -> "Uncertain":
         """The value times an exact number."""
@@ -51,9 +58,15 @@ class Uncertain(Struct, frozen=True):
     def times(self, other: "Uncertain") -> "Uncertain":
         """The product, to first order."""
         product = total((self.scaled(other.value), other.scaled(self.value)))
-        return Uncertain(self.value * other.value, product.parts, self.unknown | other.unknown)
+        return Uncertain(self.value * other.value, product.parts, product.unknown)
 
-    def __bool__(self) -> bool:
+    def over(self, other: "Uncertain") -> "Uncertain":
+        """The quotient, to first order; ZeroDivisionError where the other is 0."""
+        quotient = self.value / other.value
+        parts = total((self.scaled(1 / other.value), other.scaled(-quotient / other.value)))
+        return Uncertain(quotient, parts.parts, parts.unknown)
+
+    def __bool__(self) -> NoReturn:
         raise TypeError("an uncertain number is neither true nor false")
 
 
@@ -70,14 +83,18 @@ def from_source(value: float, source: Source, u: float | None) -> Uncertain:
 
 
 def total(terms: Iterable[Uncertain]) -> Uncertain:
-    """The sum of many; a shared source counts once."""
-    value = 0.0
-    parts: dict[Source, float] = {}
+    """The sum of many; a shared source counts once. Sums are exact before they are rounded: order is nothing."""
+    values: list[float] = []
+    shared: dict[Source, list[float]] = {}
     unknown: frozenset[Source] = frozenset()
     for term in terms:
-        value += term.value
+        values.append(term.value)
         for source, part in term.parts.items():
-            parts[source] = parts.get(source, 0.0) + part
+            if source in shared:
+                shared[source].append(part)
+            else:
+                shared[source] = [part]
         if term.unknown:
             unknown |= term.unknown
-    return Uncertain(value, parts, unknown)
+    parts = {source: fsum(some) if len(some) > 1 else some[0] for source, some in shared.items()}
+    return Uncertain(fsum(values), {source: part for source, part in parts.items() if part}, unknown)
