@@ -6,7 +6,8 @@ from typing import Any
 
 from lineage.drawings.moments import Measures
 from lineage.problems import Place
-from lineage.spec.records import FastenerGroup, Material, Part, Stock, Weighing
+from lineage.spec.assembly import Lookup, Spec
+from lineage.spec.records import BuildRef, Design, Family, FastenerGroup, Material, Part, Stock, Weighing
 from lineage.values.parsing import parse_mass, parse_quantity
 from lineage.values.quantity import Dimension, Mass, Quantity
 from lineage.values.shapes import parse_section
@@ -91,3 +92,16 @@ def weighing(*readings: str, design: str = "wren", on: str = "2026-03-07", **key
         is_=tuple(q(text) for text in readings),
         **keys,
     )
+
+
+def lineup(*specs: Spec) -> Lookup:
+    """Looks a build up among these."""
+    known = {spec.ref: spec for spec in specs}
+    return known.__getitem__
+
+
+def build(design: Design, label: str = "A", **keys: Any) -> Spec:
+    """One build of a design, its id made of its name and label."""
+    keys.setdefault("family", Family(title="made by hand"))
+    keys.setdefault("family_id", "family")
+    return Spec(ref=BuildRef(design.name, label), design=design, id=f"id of {design.name} {label}", **keys)
