@@ -26,7 +26,7 @@ ReadRecord = Callable[[bytes, str], Read[BuildRecord]]
 WriteRecord = Callable[[BuildRecord], str]
 
 
-class RecordedBuild(Struct, frozen=True, kw_only=True):
+class Build(Struct, frozen=True, kw_only=True):
     """A recorded build as read: every byte of it is what was recorded. `warnings` say what had to be mended."""
 
     record: BuildRecord
@@ -59,7 +59,7 @@ def labels_of(tree: Tree, design: str, read: ReadRecord | None = None) -> tuple[
     """Labels of a design's builds, each after the build before it; those that cannot be read come last."""
     records = []
     unreadable = []
-    for label in _labels(tree, design):
+    for label in build_labels(tree, design):
         try:
             records.append(read_record(tree, design, label, read))
         except BadInput:
@@ -67,7 +67,8 @@ def labels_of(tree: Tree, design: str, read: ReadRecord | None = None) -> tuple[
     return (*(record.label for record in in_chain_order(records)), *unreadable)
 
 
-def _labels(tree: Tree, design: str) -> tuple[str, ...]:
+def build_labels(tree: Tree, design: str) -> tuple[str, ...]:
+    """Labels of a design's builds in the order of their letters, readable or not."""
     steps = _steps(tree.files(f"{BUILDS}/{design}"))
     return tuple(step[2] for step in steps if len(step) == 4 and step[3] == _RECORD and step[2] != _DRAWINGS)
 
@@ -238,7 +239,7 @@ def read_record(tree: Tree, design: str, label: str, read: ReadRecord | None = N
     path = f"{build_folder(design, label)}/{_RECORD}"
     data = tree.read(path)
     if data is None:
-        known = ", ".join(_labels(tree, design)) or "none is recorded"
+        known = ", ".join(build_labels(tree, design)) or "none is recorded"
         mend = f"its builds: {known}"
         raise BadInput(
             [_problem(path, "no-build", f"{design} has no build {label}", "a recorded build", mend)]
@@ -257,7 +258,7 @@ def read_record(tree: Tree, design: str, label: str, read: ReadRecord | None = N
     return record
 
 
-def read_recorded(tree: Tree, design: str, label: str, read: ReadRecord | None = None) -> RecordedBuild:
+def read_build_files(tree: Tree, design: str, label: str, read: ReadRecord | None = None) -> Build:
     """A recorded build with its copies, all checked by their ids; raises BadInput with every fault found."""
     record = read_record(tree, design, label, read)
     reader = _Reader(tree, record)
@@ -277,7 +278,7 @@ class _Reader:
         self.errors: list[Problem] = []
         self.warnings: list[Problem] = []
 
-    def build(self) -> RecordedBuild | None:
+    def build(self) -> Build | None:
         """The build; None where a fault of its own record leaves nothing to read."""
         files = self.record.files
         own = (f"{folder}/{self.record.design}.yaml" for folder in ("robots", "modules"))
@@ -288,7 +289,7 @@ class _Reader:
         spec = self._copy(f"{self.folder}/{_SPEC}", files[spec_path])
         family = self._copy(f"{self.folder}/{FAMILY_FILE}", files[FAMILY_FILE])
         drawings = self._drawings()
-        return RecordedBuild(
+        return Build(
             record=self.record,
             spec_path=spec_path,
             spec=spec,

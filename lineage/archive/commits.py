@@ -1,18 +1,21 @@
 """One commit of just these files, made by plumbing, whatever else is staged."""
 
 import os
+import re
 import tempfile
 import time
 from collections.abc import Mapping
+from contextlib import suppress
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Final
 
-from lineage.archive.git import GitFailed, Repository
+from lineage.archive.git import GitFailed, Repository, read_date
 from lineage.archive.revisions import FILE, PROGRAM, under_way
-from lineage.problems import AskedWrongly, NotNow
+from lineage.problems import NotNow
 
 _TRIES: Final = 5
+_RAW: Final = re.compile(r"@?[0-9]{1,11} [+-][0-9]{4}")  # what git itself stores
 _PAUSE: Final = 0.2  # seconds; another git holds its locks for milliseconds
 
 
@@ -130,27 +133,15 @@ def _dates(when: str | None) -> dict[str, str]:
     return {name: when for name in ("GIT_AUTHOR_DATE", "GIT_COMMITTER_DATE") if not os.environ.get(name)}
 
 
-def commit_day(repository: Repository | None = None) -> date:
+def commit_day() -> date:
     """The day that a commit made now would carry: what git's own date variables say, else today."""
     given = os.environ.get("GIT_AUTHOR_DATE") or os.environ.get("GIT_COMMITTER_DATE")
     if not given:
         return datetime.now().astimezone().date()
-    wrong = AskedWrongly(
-        f"GIT_AUTHOR_DATE or GIT_COMMITTER_DATE says {given!r}",
-        "a date that git reads",
-        "2026-05-01T12:00:00",
-    )
-    if repository is None:
-        try:
-            return date.fromisoformat(given[:10])
-        except ValueError:
-            raise wrong from None
-    who = {"GIT_AUTHOR_NAME": "-", "GIT_AUTHOR_EMAIL": "-", "GIT_AUTHOR_DATE": given}
-    try:
-        ident = repository.run("var", "GIT_AUTHOR_IDENT", also=who).decode(errors="replace")
-    except GitFailed as error:
-        raise wrong from error
-    seconds, zone = ident.split()[-2:]
+    with suppress(ValueError):
+        return datetime.fromisoformat(given).date()
+    written = given if _RAW.fullmatch(given) else read_date(given)
+    seconds, zone = written.lstrip("@").split()
     return (datetime.fromtimestamp(int(seconds), UTC) + _offset(zone)).date()
 
 

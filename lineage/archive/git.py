@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING, Final
 
 from msgspec import Struct
 
-from lineage.problems import NotNow
+from lineage.problems import AskedWrongly, NotNow
 
 if TYPE_CHECKING:
     from git.cmd import Git
@@ -181,6 +181,15 @@ def init_repository(root: Path) -> Repository:
         if status:
             raise _failure(root, "init", said) from None
         return find_repository(root)
+
+
+def read_date(given: str) -> str:
+    """A date of any form that git reads, as it would store it: seconds and zone; raises AskedWrongly."""
+    who = {"GIT_AUTHOR_NAME": "-", "GIT_AUTHOR_EMAIL": "-", "GIT_AUTHOR_DATE": given}
+    status, answer, _ = _call(Path("/"), ("var", "GIT_AUTHOR_IDENT"), also=who)
+    if status:
+        raise AskedWrongly(f"git cannot read the date {given!r}", "one such as 2026-05-01T12:00:00")
+    return " ".join(os.fsdecode(answer).split()[-2:])
 
 
 @cache

@@ -11,7 +11,7 @@ from lineage.archive.builds import (
     label_taken,
     labels_of,
     plan_build,
-    read_recorded,
+    read_build_files,
     same_build,
 )
 from lineage.archive.git import find_repository
@@ -78,7 +78,7 @@ def test_a_build_is_its_record_its_copies_and_its_drawings(tree):
         f"builds/avocet/drawings/lid-{short['lid']}.dxf",
         f"builds/avocet/drawings/side-{short['side']}.dxf",
     )
-    build = read_recorded(tree, "avocet", "A", read)
+    build = read_build_files(tree, "avocet", "A", read)
     assert build.record == planned.record
     assert (build.spec_path, build.spec, build.family) == (
         "robots/avocet.yaml",
@@ -103,13 +103,13 @@ def test_a_drawing_that_an_earlier_build_had_is_not_copied_again_even_when_it_wa
     planned = plan(tree, "B", before="A", drawings={"plates/avocet/flank.dxf": SIDE})
     assert [path for path in planned.files if "drawings" in path] == []
     write_whole(tree.root, planned.files, planned.folder)
-    assert read_recorded(tree, "avocet", "B", read).drawings == {"plates/avocet/flank.dxf": SIDE}
+    assert read_build_files(tree, "avocet", "B", read).drawings == {"plates/avocet/flank.dxf": SIDE}
 
 
 def test_two_drawings_of_one_build_with_the_same_contents_are_copied_once(tree):
     record(tree, drawings={"plates/left.dxf": SIDE, "plates/right.dxf": SIDE})
     assert len(tree.files("builds/avocet/drawings")) == 1
-    assert read_recorded(tree, "avocet", "A", read).drawings == {
+    assert read_build_files(tree, "avocet", "A", read).drawings == {
         "plates/left.dxf": SIDE,
         "plates/right.dxf": SIDE,
     }
@@ -117,7 +117,7 @@ def test_two_drawings_of_one_build_with_the_same_contents_are_copied_once(tree):
 
 def test_two_drawings_of_one_name_stand_side_by_side(tree):
     record(tree, drawings={"plates/a/side.dxf": SIDE, "plates/b/side.dxf": LID})
-    assert read_recorded(tree, "avocet", "A", read).drawings == {
+    assert read_build_files(tree, "avocet", "A", read).drawings == {
         "plates/a/side.dxf": SIDE,
         "plates/b/side.dxf": LID,
     }
@@ -128,7 +128,7 @@ def test_where_two_ids_begin_alike_the_copies_are_told_apart_by_their_bytes(tree
     write_files(tree.root, {short: LID})
     record(tree, drawings={"plates/side.dxf": SIDE})
     assert tree.read(short) == LID
-    assert read_recorded(tree, "avocet", "A", read).drawings == {"plates/side.dxf": SIDE}
+    assert read_build_files(tree, "avocet", "A", read).drawings == {"plates/side.dxf": SIDE}
 
 
 def test_every_file_of_a_build_is_named_for_its_commit_copies_of_earlier_builds_too(tree):
@@ -151,7 +151,7 @@ def test_a_build_that_was_edited_by_hand_is_told_by_its_ids(tree, path):
     file = tree.root / "builds/avocet" / path
     file.write_bytes(file.read_bytes() + b"# better\n")
     with pytest.raises(BadInput) as caught:
-        read_recorded(tree, "avocet", "A", read)
+        read_build_files(tree, "avocet", "A", read)
     assert [(p.code, p.place.file) for p in caught.value.problems] == [
         ("build-changed", f"builds/avocet/{path}")
     ]
@@ -164,7 +164,7 @@ def test_a_record_whose_list_of_files_was_edited_is_told_by_its_id(tree):
     )
     write_files(tree.root, {"builds/avocet/A/build.yaml": write(changed)})
     with pytest.raises(BadInput, match="not those of its id"):
-        read_recorded(tree, "avocet", "A", read)
+        read_build_files(tree, "avocet", "A", read)
 
 
 def test_everything_that_is_missing_is_said_at_once(tree):
@@ -172,7 +172,7 @@ def test_everything_that_is_missing_is_said_at_once(tree):
     for path in ("builds/avocet/A/spec.yaml", f"builds/avocet/drawings/lid-{content_id(LID)[:12]}.dxf"):
         (tree.root / path).unlink()
     with pytest.raises(BadInput) as caught:
-        read_recorded(tree, "avocet", "A", read)
+        read_build_files(tree, "avocet", "A", read)
     assert [p.code for p in caught.value.problems] == ["build-incomplete"] * 2
 
 
@@ -180,13 +180,13 @@ def test_a_build_that_was_copied_under_another_label_is_refused(tree):
     record(tree)
     (tree.root / "builds/avocet/A").rename(tree.root / "builds/avocet/Z")
     with pytest.raises(BadInput, match=r"holds avocet@A"):
-        read_recorded(tree, "avocet", "Z", read)
+        read_build_files(tree, "avocet", "Z", read)
 
 
 def test_a_build_that_is_not_there_names_those_that_are(tree):
     record(tree)
     with pytest.raises(BadInput) as caught:
-        read_recorded(tree, "avocet", "B", read)
+        read_build_files(tree, "avocet", "B", read)
     assert caught.value.problems[0].mend == "its builds: A"
 
 
@@ -194,7 +194,7 @@ def test_changed_line_ends_are_read_as_they_were_recorded_with_a_warning(tree):
     record(tree)
     for file in (tree.root / "builds").rglob("*.*"):
         file.write_bytes(file.read_bytes().replace(b"\n", b"\r\n"))
-    build = read_recorded(tree, "avocet", "A", read)
+    build = read_build_files(tree, "avocet", "A", read)
     assert (build.spec, build.family, build.drawings) == (ROBOT.encode(), FAMILY.encode(), DRAWINGS)
     assert {p.code for p in build.warnings} == {"build-line-ends"}
     assert {p.level for p in build.warnings} == {"warning"}
@@ -213,7 +213,7 @@ def test_a_build_is_read_from_a_commit_as_from_a_folder_and_from_an_unzipped_cop
     with zipfile.ZipFile(tmp_path / "copy.zip") as archive:
         archive.extractall(tmp_path / "copy")
     from_folder, from_commit, from_copy = (
-        read_recorded(other, "avocet", "A", read) for other in (tree, then, WorkingTree(tmp_path / "copy"))
+        read_build_files(other, "avocet", "A", read) for other in (tree, then, WorkingTree(tmp_path / "copy"))
     )
     assert from_folder == from_commit == from_copy
     assert from_copy.record == planned.record

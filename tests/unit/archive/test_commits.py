@@ -110,7 +110,7 @@ def test_dates_of_git_itself_are_obeyed_before_the_given_one(family, monkeypatch
 )
 def test_the_day_of_a_record_is_that_of_its_commit_where_it_was_made(family, monkeypatch, said, day):
     monkeypatch.setenv("GIT_AUTHOR_DATE", said)
-    assert commit_day(find_repository(family.root)) == day
+    assert commit_day() == day
     keep(family)
     assert family.git("log", "-1", "--format=%as") == day.isoformat()
 
@@ -118,7 +118,7 @@ def test_the_day_of_a_record_is_that_of_its_commit_where_it_was_made(family, mon
 def test_a_date_that_git_cannot_read_is_refused(family, monkeypatch):
     monkeypatch.setenv("GIT_AUTHOR_DATE", "the day before the event")
     with pytest.raises(AskedWrongly, match="the day before the event"):
-        commit_day(find_repository(family.root))
+        commit_day()
 
 
 def test_hooks_are_not_run(family):

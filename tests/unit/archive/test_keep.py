@@ -68,8 +68,14 @@ def test_a_link_that_leads_out_of_the_family_is_refused(tmp_path):
     assert not list((tmp_path / "elsewhere").iterdir())
 
 
-@pytest.mark.parametrize("step", ["fsync", "rename", "mkdir", "open"])
-@pytest.mark.parametrize("count", range(1, 9))
+@pytest.mark.parametrize(
+    ("step", "count"),
+    [
+        (step, count)
+        for step, most in {"fsync": 9, "rename": 2, "mkdir": 4}.items()
+        for count in range(1, most + 1)
+    ],
+)
 def test_a_writer_that_is_killed_at_any_step_leaves_nothing_half_and_the_next_one_finishes(
     tmp_path, step, count
 ):
@@ -89,11 +95,9 @@ def test_a_writer_that_is_killed_at_any_step_leaves_nothing_half_and_the_next_on
     write_whole(pathlib.Path({str(tmp_path)!r}), {FILES!r}, {FOLDER!r})
     """
     done = subprocess.run([sys.executable, "-c", textwrap.dedent(code)], check=False)
-    assert done.returncode in {0, -signal.SIGKILL}
+    assert done.returncode == -signal.SIGKILL
     left = tree_of(tmp_path)
-    assert [
-        path for path in left if not path.rpartition("/")[2].startswith(".") and left[path] != FILES[path]
-    ] == []
+    assert left.items() <= FILES.items()
     built = {path for path in FILES if path.startswith(FOLDER)}
     assert built & left.keys() in (set(), built)
     write_whole(tmp_path, FILES, FOLDER)
