@@ -81,7 +81,7 @@ def typed_mass(thing: Thing, mass: Mass) -> Uncertain:
     Source: JCGM 100:2008 (GUM), 4.3.7 and 6.2.1; the spreads are common practice, no source.
     """
     quantity = mass.quantity
-    source = (str(thing.spec.ref), *thing.path, "mass")
+    source = mass_source(thing)
     if quantity.limit is not None:
         u = quantity.limit / 2
     elif mass.how == "weighed":
@@ -89,6 +89,11 @@ def typed_mass(thing: Thing, mass: Mass) -> Uncertain:
     else:
         u = abs(quantity.value) * share_of(mass.how, thing.spec.family.spread) / 2
     return from_source(quantity.centred, source, u).scaled(1 / mass.pieces)
+
+
+def mass_source(thing: Thing) -> tuple[str | int, ...]:
+    """The variable of a typed mass: where in which spec it stands."""
+    return (str(thing.spec.ref), *thing.path, "mass")
 
 
 def last_digit_u(quantity: Quantity) -> float:

@@ -6,6 +6,7 @@ from typing import Literal
 
 from msgspec import Struct
 
+from lineage.figures.masses import mass_source
 from lineage.figures.weight import Item, Weight
 from lineage.spec.assembly import Assembly, Thing
 from lineage.spec.records import Weighing
@@ -191,7 +192,7 @@ def suspects(assembly: Assembly, weight: Weight, comparison: Comparison) -> tupl
     if error is None or abs(error) <= 1:
         return ()
     residual = comparison.residual.value
-    sized = [*_stock_suspects(comparison.predicted)]
+    sized = [*_typed_suspects(assembly, comparison.predicted)]
     if residual > 0:
         sized += _screw_suspects(assembly, weight)
     sized.sort(key=lambda suspect: -(suspect.grams or 0.0))
@@ -236,7 +237,8 @@ def _screw_suspects(assembly: Assembly, weight: Weight) -> Iterable[Suspect]:
             )
 
 
-def _stock_suspects(predicted: Uncertain) -> Iterable[Suspect]:
+def _typed_suspects(assembly: Assembly, predicted: Uncertain) -> Iterable[Suspect]:
+    by_source = _by_mass_source(assembly)
     for source, part in predicted.parts.items():
         name = source if isinstance(source, tuple) else (source,)
         if name[0] == "thickness":
@@ -256,7 +258,16 @@ def _stock_suspects(predicted: Uncertain) -> Iterable[Suspect]:
         elif name[-1] == "mass":
             yield Suspect(
                 what="listed or modelled mass",
-                about=(".".join(str(key) for key in name[2:-1]),),
+                about=by_source.get(name, ()),
                 why="its mass at the end of its ±",
                 grams=abs(part) * 2,
             )
+
+
+def _by_mass_source(assembly: Assembly) -> dict[tuple[object, ...], tuple[str, ...]]:
+    """Typed masses → the things that have them, a module's in every place."""
+    refs: dict[tuple[object, ...], tuple[str, ...]] = {}
+    for thing in assembly.things.values():
+        source = mass_source(thing)
+        refs[source] = (*refs.get(source, ()), thing.ref)
+    return refs
