@@ -54,13 +54,10 @@ def _shortest(value: float) -> Decimal:
     if not isfinite(value):
         raise ValueError(f"{value} cannot be shown")
     exact = Decimal(repr(float(value)))
-    return (
-        abs(exact)
-        if not exact
-        else exact.quantize(Decimal(1), context=_CONTEXT)
-        if exact == exact.to_integral()
-        else exact
-    )
+    if not exact:
+        return Decimal(0)
+    whole = exact.quantize(Decimal(1), context=_CONTEXT)
+    return whole if whole == exact else exact
 
 
 def with_unit(value: float | None, unit: str, digits: int, *, signed: bool = False) -> str:

@@ -8,7 +8,7 @@ from typing import Final
 
 from lineage.values.chains import parse_chain_term, parse_need
 from lineage.values.quantity import Dimension, Quantity
-from lineage.values.scanning import NUMBER, amount, explained, plain, quantity_between
+from lineage.values.scanning import NUMBER, amount, plain, quantity_between
 from lineage.values.shapes import parse_position, parse_section, parse_size
 from lineage.values.slips import QuantityError, fault, not_positive, number_slip
 from lineage.values.tolerances import parse_accuracy, parse_dimension, parse_mass, parse_tolerance
@@ -102,7 +102,9 @@ def parse_share(text: str) -> float:
     text = plain(text)
     found = _SHARE.fullmatch(text)
     if found is None:
-        raise explained(text, 0, len(text), ("share",))
+        quantity_between(text, 0, len(text), ("share",))  # right but for a tolerance, or it says why not
+        alone = re.split(r"±|\+", text.lstrip(" +"))[0]
+        raise fault(text, 0, len(text), "a share with a tolerance", "a share alone", alone)
     value = amount(text, found.start(1), found[1], UNITS["%"] if found[2] else BARE_COUNT)
     if value < 0:
         what = f"`{found[1]}` is less than nothing"

@@ -156,7 +156,7 @@ def _refuse_negative(text: str, found: _Match, parts: tuple[Quantity, ...]) -> N
             raise fault(text, *found.span(group), what, "more than 0", larger)
 
 
-_OTHER_BY = re.compile(r"\s*(?:[x×X*✕]|\bby\b|,)\s*")
+_OTHER_BY = re.compile(r"\s*(?:[x×X*✕]|\bby\b|,(?=\s))\s*")
 
 
 def _no_size(text: str, count: int) -> QuantityError:

@@ -74,9 +74,9 @@ def _mass_slip(text: str) -> QuantityError | None:
             text, *some.span(1), f"`for{some[1]}` of a mass", "`for` and a number of pieces", instead
         )
     worded = _WORDED_MASS.fullmatch(text)
-    if worded is None or worded[2] in UNITS or worded[2] in _HOW_KNOWN:
+    word = worded[2].lower() if worded is not None else ""
+    if worded is None or worded[2] in _HOW_KNOWN or (worded[2] in UNITS and word not in _HABITUAL_HOW):
         return None
-    word = worded[2].lower()
     near = get_close_matches(word, _HOW_KNOWN, n=1, cutoff=0.6)
     how = _HABITUAL_HOW.get(word) or (near[0] if near else None)
     if how is None:
