@@ -134,9 +134,9 @@ def _sheet_mass(thing: Thing, stock: StockOf, measures: Mapping[str, Measures]) 
     if drawn is None:
         return None
     area, perimeter = drawn
-    cut_away = stocks.kerf(stock).scaled(perimeter)
-    net = area.minus(cut_away) if cut_away.value else area
-    return _product(net, sheet_areal(thing, stock))
+    if stock.stock.kerf is not None and perimeter:
+        area = area.minus(stocks.kerf(stock).scaled(perimeter))
+    return _product(area, sheet_areal(thing, stock))
 
 
 def sheet_areal(thing: Thing, stock: StockOf) -> Uncertain | None:

@@ -87,6 +87,22 @@ def weighed_ref(known: KnownWeighing) -> str | None:
     return things[0] if len(things) == 1 else None
 
 
+def latest_whole(
+    assembly: Assembly, known: Sequence[KnownWeighing], scales: Mapping[str, Scale]
+) -> tuple[Weighing, Uncertain] | None:
+    """What a build with its choices weighed as a whole, last time; never a mean over dates.
+
+    assembly: the build with the choices shown. known: weighings that count, in order of time. scales: by name.
+    Result: the entry and its reading in g; None where it was never weighed whole with these choices.
+    Source: this project's rule; the reading by JCGM 100:2008 (GUM), 4.2.3 and 4.3.7.
+    """
+    for entry in reversed(known):
+        same_build = entry.assembly.spec.ref == assembly.spec.ref
+        if same_build and entry.assembly.fitted[""] == assembly.fitted[""] and weighed_ref(entry) == "":
+            return entry.weighing, reading(entry.weighing, scales)
+    return None
+
+
 def standing_weighings(
     assembly: Assembly,
     known: Sequence[KnownWeighing],

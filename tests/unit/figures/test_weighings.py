@@ -4,7 +4,7 @@ from math import sqrt
 
 import pytest
 
-from lineage.figures.weighings import KnownWeighing, reading, standing_weighings
+from lineage.figures.weighings import KnownWeighing, latest_whole, reading, standing_weighings
 from lineage.spec.assembly import assemble
 from lineage.spec.records import BuildRef, Choice, Scale, Use
 from lineage.values.quantity import Accuracy
@@ -186,3 +186,30 @@ def test_one_reading_in_two_places_is_one_variable():
     both = put_together(modules={"left": at("A"), "right": at("A")})
     found = standing_weighings(both, [known(both, "48 g", of=("left",))], names_stay, {})
     assert found["left"].parts == found["right"].parts
+
+
+# --- the whole -------------------------------------------------------------------------------------------
+
+FORK = option(
+    long=Choice(parts={"tine": piece(mass="31 g")}), short=Choice(parts={"stub": piece(mass="24 g")})
+)
+
+
+def test_the_latest_whole_weighing_of_the_build_with_its_choices_is_what_it_measured():
+    def wren(label, choice):
+        return put_together(
+            options={"fork": FORK}, fitted={"fork": "long"}, label=label, choices={"fork": choice}
+        )
+
+    long = wren("A", "long")
+    entries = [
+        known(long, "100 g"),
+        known(long, "102 g", on="2026-03-08"),
+        known(wren("A", "short"), "95 g"),
+        known(wren("B", "long"), "120 g"),
+        known(long, "31 g", of=("tine",)),
+        known(long, "71 g", except_=("tine",)),
+    ]
+    entry, measured = latest_whole(long, entries, {})
+    assert (entry.is_[0].text, measured.value) == ("102 g", 102)
+    assert latest_whole(wren("B", "short"), entries, {}) is None
