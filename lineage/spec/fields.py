@@ -150,11 +150,11 @@ class Table:
         names = self._required or tuple(self._readers)[:3]
         return f"{self.title}: a mapping with {', '.join(f'`{name}`' for name in names)} …"
 
-    def read(self, node: Node, path: Path, reading: Reading) -> Any:
-        """The record, or BAD."""
+    def read(self, node: Node, path: Path, reading: Reading, given: MappingOf[str, Any] | None = None) -> Any:
+        """The record, or BAD; `given` are fields that its text does not hold."""
         if type(node) is not Mapping:
             return wrong_shape(node, self.what, reading)
-        values: dict[str, Any] = {}
+        values: dict[str, Any] = dict(given or ())
         extra: dict[str, Any] = {}
         meant: list[str] | None = None  # keys that were written wrongly, None where none was
         whole = True
@@ -323,6 +323,17 @@ class ByShape:
         """What the reader of that shape says."""
         reader = self._readers.get(type(node))
         return wrong_shape(node, self.what, reading) if reader is None else reader.read(node, path, reading)
+
+    def reader_of(self, value: object) -> Value:
+        """The reader for a plain value: a mapping, a list, or else a single one."""
+        shape = (
+            Mapping
+            if isinstance(value, MappingOf)
+            else Sequence
+            if isinstance(value, list | tuple)
+            else Scalar
+        )
+        return self._readers[shape]
 
     def schema(self, shared: dict[str, Schema]) -> Schema:
         """Any of them."""

@@ -36,6 +36,11 @@ _NOT_FINITE = dict.fromkeys(
 _NO_VALUE = _EMPTY | _NOT_FINITE
 
 
+def is_refused_plain(text: str) -> bool:
+    """Whether a text would be no value if it stood there without quotes."""
+    return text in _NO_VALUE or text == "<<"
+
+
 class Scalar(Struct, gc=False):
     """A text. Lines and columns count from 1; `end_column` is the column after it."""
 

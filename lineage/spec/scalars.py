@@ -34,10 +34,10 @@ _LEADING_ZERO = re.compile(r"[-+]?0[0-9]")
 
 
 class Text:
-    """Any text, whatever it looks like; not an empty one."""
+    """Any text, whatever it looks like; not an empty one. What `plain` matches is written without quotes."""
 
-    def __init__(self, what: str = "text", *, one_line: bool = False) -> None:
-        self.what, self.one_line = what, one_line
+    def __init__(self, what: str = "text", *, one_line: bool = False, plain: str = "") -> None:
+        self.what, self.one_line, self.plain = what, one_line, re.compile(plain)
 
     def read(self, node: Node, path: Path, reading: Reading) -> Any:
         """The text as typed."""
@@ -277,6 +277,8 @@ def quantity(what: str, *dimensions: Dimension, example: str) -> Measured:
 TEXT = Text()
 ONE_LINE = Text("one line of text", one_line=True)
 TEXTS = ListOf(TEXT, or_one=True)
+REF_OR_TEXT = Text("a reference, or text", plain=names.REF)
+REFS_OR_TEXTS = ListOf(REF_OR_TEXT, or_one=True)
 FREE = Free()
 YES_NO = Word("yes", "no")
 COUNT = Count()
@@ -331,4 +333,5 @@ def by_text(what: str, value: Value) -> NameMap:
     return NameMap(what, None, "", value)
 
 
+CHOSEN = by_text("a mapping of option to choice", REF_OR_TEXT)
 FITTED = by_name("a mapping of option to choice", NAME)
