@@ -3,8 +3,7 @@ materials.
 """
 
 from collections.abc import Mapping, Sequence
-from math import erfc, inf, sqrt
-from statistics import fmean, stdev
+from math import erfc, fsum, inf, sqrt
 
 from msgspec import Struct
 
@@ -60,13 +59,14 @@ def usual_gap(gaps: Sequence[Uncertain]) -> UsualGap | None:
     n = len(gaps)
     if not n:
         return None
-    values = [gap.value for gap in gaps]
+    mean = fsum(gap.value for gap in gaps) / n
     if n > 2:
-        u: float | None = stdev(values) * sqrt(1 + 1 / n) * student_quantile(0.975, n - 1) / _NORMAL_95
+        scatter = sqrt(fsum((gap.value - mean) ** 2 for gap in gaps) / (n - 1))
+        u: float | None = scatter * sqrt(1 + 1 / n) * student_quantile(0.975, n - 1) / _NORMAL_95
     else:
         largest = max(gaps, key=lambda gap: abs(gap.value))
         u = None if largest.u is None else max(abs(largest.value), largest.u)
-    return UsualGap(value=fmean(values), u=u, builds=n)
+    return UsualGap(value=mean, u=u, builds=n)
 
 
 # --- margin ----------------------------------------------------------------------------------------------

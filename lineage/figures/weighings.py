@@ -3,8 +3,7 @@ same.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from math import sqrt
-from statistics import fmean
+from math import fsum, sqrt
 
 from msgspec import Struct
 
@@ -49,9 +48,9 @@ def reading(weighing: Weighing, scales: Mapping[str, Scale]) -> Uncertain:
     """
     values = [quantity.centred for quantity in weighing.is_]
     n = len(values)
-    mean = fmean(values)
+    mean = fsum(values) / n
     scale = scales.get(weighing.scale) if weighing.scale is not None else None
-    one = fmean(_reading_u(quantity, scale) for quantity in weighing.is_)
+    one = fsum(_reading_u(quantity, scale) for quantity in weighing.is_) / n
     scatter = sum((value - mean) ** 2 for value in values) / (n - 1) / n if n > 1 else 0.0
     return from_source(mean, ("reading", weighing.design, weighing.id), sqrt(one**2 + scatter))
 
