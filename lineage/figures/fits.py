@@ -2,8 +2,7 @@
 
 from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
 from itertools import islice, product
-from math import fsum, sqrt
-from statistics import NormalDist
+from math import erfc, fsum, sqrt
 from typing import Literal
 
 from msgspec import Struct
@@ -196,10 +195,15 @@ def _to_tighten(contributors: Sequence[Contributor]) -> str | None:
 def _chance_missed(centred: float, sigma: float, need: tuple[float | None, float | None]) -> float:
     if not sigma:
         return 0.0 if meets(centred, need) else 1.0
-    gap, (low, high) = NormalDist(centred, sigma), need
-    below = gap.cdf(low) if low is not None else 0.0
-    above = NormalDist(-centred, sigma).cdf(-high) if high is not None else 0.0
+    low, high = need
+    below = _chance_below((low - centred) / sigma) if low is not None else 0.0
+    above = _chance_below((centred - high) / sigma) if high is not None else 0.0
     return below + above
+
+
+def _chance_below(deviations: float) -> float:
+    """Φ of standard deviations; by erfc, so that a far tail is small and not lost."""
+    return erfc(-deviations / sqrt(2)) / 2
 
 
 def _holds(nominal: float, worst: Range, rss: Range, need: tuple[float | None, float | None]) -> Holds:

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from statistics import NormalDist, median
+from math import erfc, sqrt
 
 from msgspec import Struct
 
@@ -55,11 +55,18 @@ def timing_from(ratios: Sequence[float]) -> Timing:
     """
     if not ratios:
         return Timing()
-    factor = median(ratios)
+    factor = _median(ratios)
     if len(ratios) < FEW:
         return Timing(factor=factor, timed=len(ratios))
-    scatter = 1.4826 * median(abs(ratio / factor - 1) for ratio in ratios)
+    scatter = 1.4826 * _median([abs(ratio / factor - 1) for ratio in ratios])
     return Timing(factor=factor, spread=max(LEAST_SPREAD, scatter), timed=len(ratios))
+
+
+def _median(numbers: Sequence[float]) -> float:
+    """The middle one, or the mean of the two in the middle."""
+    ordered = sorted(numbers)
+    half = len(ordered) // 2
+    return ordered[half] if len(ordered) % 2 else (ordered[half - 1] + ordered[half]) / 2
 
 
 def off_and_on(seconds_once: float, ref: str, timing: Timing) -> Uncertain:
@@ -103,4 +110,4 @@ def chance_within(seconds: Uncertain, limit_s: float) -> float:
     """
     if not seconds.u:
         return float(seconds.value <= limit_s)
-    return NormalDist(seconds.value, seconds.u).cdf(limit_s)
+    return erfc((seconds.value - limit_s) / (seconds.u * sqrt(2))) / 2
