@@ -26,7 +26,7 @@ def test_infinite_freedom_is_the_normal_distribution():
 
 def test_one_and_two_degrees_of_freedom_have_closed_forms():
     assert student_quantile(0.975, 1) == pytest.approx(tan(0.475 * pi), rel=1e-12)
-    assert student_quantile(0.975, 2) == pytest.approx(0.95 * sqrt(2 / (4 * 0.975 * 0.025)) / 1, rel=1e-12)
+    assert student_quantile(0.975, 2) == pytest.approx(0.95 / sqrt(2 * 0.975 * 0.025), rel=1e-12)
 
 
 def test_the_distribution_is_symmetrical():
