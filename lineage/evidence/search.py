@@ -30,9 +30,10 @@ def root(function: Callable[[float], tuple[float, float]], start: float) -> floa
         value, slope = function(point)
         low, high = (low, point) if value > 0 else (point, high)
         step = max(-10.0, min(-value / slope, 10.0))
-        if not low <= point + step <= high:
+        near = abs(step) < 1e-9 * (1 + abs(point))  # the step after it would be of the order of its square
+        if not near and not low < point + step < high:
             step = (low + high) / 2 - point
         point += step
-        if abs(step) < 1e-9 * (1 + abs(point)):  # the next step would be of the order of its square
+        if near:
             break
     return point
