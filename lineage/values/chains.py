@@ -44,7 +44,8 @@ def parse_need(text: str, *dimensions: Dimension) -> Need:
 def _limit(text: str, start: int, end: int, dimensions: _Dimensions) -> Quantity:
     limit = quantity_between(text, start, end, dimensions)
     if limit.plus is not None:
-        exact = re.split(r"±|\+/?-|\+(?=.*/)", text[start:end].lstrip("+"))[0]
+        number = re.split(r"±|\+", limit.text.lstrip("+"))[0].strip()
+        exact = number if number.endswith(limit.unit) or ":" in number else f"{number} {limit.unit}"
         raise fault(text, start, end, "a limit with a tolerance", "a limit alone", exact)
     return limit
 

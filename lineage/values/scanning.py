@@ -1,6 +1,7 @@
 """The grammar of a number, its unit and its ±, and what is said where text does not follow it.
 
-NUMBER UNIT, then `± NUMBER [UNIT]`, `± NUMBER %` or `+A/-B` in the unit of the number. A NUMBER is decimal, with
+NUMBER UNIT, then `± NUMBER [UNIT]`, `± NUMBER %` or `+A/-B` in the unit of the number; one unit behind both, as in
+`1352 ± 4 g`, is the unit of both. A NUMBER is decimal, with
 an exponent or a fraction (`1/4`, `1 1/4`); digits are 0 to 9 and the decimal sign is a point.
 """
 
@@ -111,24 +112,21 @@ def _clock_between(text: str, start: int, end: int, dimensions: tuple[Dimension,
 
 
 def _bare_unit(text: str, found: _Match, dimensions: tuple[Dimension, ...]) -> Unit:
-    """What a number without a unit is: a count, else a share."""
+    """The unit of a number that has none of its own: that behind its ±; else it is a count, else a share."""
+    group = 4 if found[4] else 7
+    if found[group] and found[group] != "%":
+        return unit_between(text, *found.span(group), dimensions)
     if not dimensions or "count" in dimensions:
-        tail_unit = found[4] or found[7]
-        if tail_unit is None or tail_unit == "%":
-            return BARE_COUNT
+        return BARE_COUNT
     if "share" in dimensions and abs(float_of(found[1])) <= 1:
         return BARE_SHARE
-    raise bare_number(text, found.start(1), found.end(1), dimensions, found[4] or found[7])
+    raise bare_number(text, found.start(1), found.end(1), dimensions)
 
 
-def bare_number(
-    text: str, start: int, end: int, dimensions: tuple[Dimension, ...], tail_unit: str | None = None
-) -> QuantityError:
-    """The fault of a number that lacks its unit: probably the one behind its ±, where there is one."""
-    meant = UNITS.get(tail_unit or "")
-    fits = meant is not None and meant.symbol != "%" and (not dimensions or meant.dimension in dimensions)
-    instead = f"{text[start:end]} {meant.symbol}" if meant and fits else sample(dimensions, text[start:end])
-    return fault(text, start, end, f"`{text[start:end]}` has no unit", wanted_units(dimensions), instead)
+def bare_number(text: str, start: int, end: int, dimensions: tuple[Dimension, ...]) -> QuantityError:
+    """The fault of a number that lacks its unit."""
+    what = f"`{text[start:end]}` has no unit"
+    return fault(text, start, end, what, wanted_units(dimensions), sample(dimensions, text[start:end]))
 
 
 def unit_between(text: str, start: int, end: int, dimensions: tuple[Dimension, ...]) -> Unit:

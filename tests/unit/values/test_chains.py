@@ -27,7 +27,8 @@ def test_a_need_may_be_of_another_dimension():
     [(">= 1 mm", ["at least 1 mm"]), ("≤ 1 mm", ["at most 1 mm"]), ("max 2 mm", ["at most 2 mm"]), ("1 mm", ["at least 1 mm", "at most 1 mm"]),
      ("between 1 and 2 mm", ["between 1 mm and 2 mm"]), ("between 2 mm and 1 mm", ["between 1 mm and 2 mm"]),
      ("at least 1", ["at least 1 mm"]), ("at least 1 mm ± 0.1 mm", ["at least 1 mm"]), ("at least 1,5 mm", ["at least 1.5 mm"]),
-     ("snug", ["at least 1 mm"]), ("between 1 mm and 2", ["between 1 mm and 2 mm"])],
+     ("snug", ["at least 1 mm"]),
+        ("at least 1 ± 0.1 mm", ["at least 1 mm"]), ("between 1 mm and 2", ["between 1 mm and 2 mm"])],
 )  # fmt: skip
 def test_slips_in_needs_are_mended(text, mends):
     with pytest.raises(QuantityError) as caught:
