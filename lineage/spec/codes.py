@@ -70,7 +70,7 @@ PROBLEM_CODES = MappingProxyType(
         "unknown-material": "A material that neither the built-in table nor the family has.",
         "unknown-like": "`like` names no built-in material.",
         "unknown-class": "A class that the family does not have.",
-        "unknown-module": "A build of a module that cannot be found.",
+        "unknown-build": "A build that cannot be found.",
         "module-ring": "Modules use each other round in a circle.",
         "not-a-module": "A design that is used as a module is a robot.",
         "not-fitted": "An option has no fitted choice.",
@@ -79,7 +79,7 @@ PROBLEM_CODES = MappingProxyType(
         "unknown-dim": "A dimension that the part does not have.",
         "wrong-unit": "Lengths and angles in one chain or one need.",
         "behind-itself": "A thing is said to be behind itself.",
-        "holds-nothing": "A fastener group or a bay holds nothing.",
+        "holds-nothing": "A fastener group, a bay or a chain has nothing in it.",
         "stock-lacks": "A stock lacks what the part cut from it needs.",
     }
 )
