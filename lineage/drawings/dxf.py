@@ -185,7 +185,7 @@ class _Reader:
 
     def _tell_joined(self, joined: Joined) -> None:
         for branch in joined.branches:
-            names = ", ".join(dict.fromkeys(str(origin) for origin in branch.origins))
+            names = ", ".join(list(dict.fromkeys(str(origin) for origin in branch.origins))[:5])
             what = f"{len(branch.origins)} cuts end at {faults.at(branch.at)}: {names}"
             self._tell(branch.origins[0].line, "drawing.branch", what)
         for chain in joined.open_chains if not joined.branches else ():

@@ -39,7 +39,8 @@ def ellipse_points(
     """
     major, minor = axes
     longer = max(hypot(*major), hypot(*minor))
-    steps = max(ceil(abs(turn) * sqrt(longer / (8 * error))), 2)
+    # Whole quarters, so that the chords of an ellipse are as even as it is.
+    steps = 4 * ceil(abs(turn) * sqrt(longer / (8 * error)) / 4)
     if steps > MOST_CHORDS:
         raise TooFineError
     points = []

@@ -14,6 +14,9 @@ GAP = 0.05
 TOUCH = 1e-4
 """Ends no farther apart than this, in mm, differ by the rounding of the file only and become one point."""
 
+CROWD = 32
+"""More ends than this in one spot are looked at no further: two would be right."""
+
 SHORTEST = 3 * TOUCH
 """A segment shorter than this, in mm, cuts nothing and could vanish when its ends are joined."""
 
@@ -142,7 +145,8 @@ def _near(points: dict[int, Point], reach: float) -> Iterator[tuple[float, int, 
             distance = dist((x, y), points[other])
             if distance <= reach:
                 yield distance, other, end
-        cells[cell].append(end)
+        if len(cells[cell]) < CROWD:
+            cells[cell].append(end)
 
 
 def _touching(cuts: Sequence[Cut]) -> tuple[dict[int, int], tuple[Branch, ...]]:
@@ -154,12 +158,14 @@ def _touching(cuts: Sequence[Cut]) -> tuple[dict[int, int], tuple[Branch, ...]]:
         meets[other].add(one)
     links = {one: next(iter(others)) for one, others in meets.items() if len(others) == 1}
     links = {one: other for one, other in links.items() if links.get(other) == one}
-    crowds = {frozenset({one, *others}) for one, others in meets.items() if len(others) > 1}
-    branches = tuple(
-        Branch(at=points[min(crowd)], origins=tuple(cuts[end >> 1].origin for end in sorted(crowd)))
-        for crowd in sorted(crowds, key=min)
-    )
-    return links, branches
+    branches: list[Branch] = []
+    told: set[int] = set()
+    for one in sorted(end for end, others in meets.items() if len(others) > 1):
+        if one not in told:
+            crowd = sorted({one, *meets[one]})
+            told.update(crowd)
+            branches.append(Branch(at=points[one], origins=tuple(cuts[end >> 1].origin for end in crowd)))
+    return links, tuple(branches)
 
 
 def _link_across_gaps(cuts: Sequence[Cut], links: dict[int, int], gap: float) -> None:

@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from msgspec import Struct
 
+from lineage.drawings.faults import Faulty
 from lineage.drawings.flatten import loop_points
 from lineage.drawings.joining import Ring
 from lineage.drawings.moments import signed_area
@@ -22,6 +23,12 @@ CLEAR = 0.01
 
 SHARED = 1.0
 """Loops that run along each other for more than this, in mm, share an edge; less is a round touching a flat."""
+
+MOST_LOOPS = 5_000
+MOST_CORNERS = 500_000
+MOST_PAIRS = 50_000
+MOST_WORK = 1_000_000
+"""Corners of all pairs of loops that have to be looked at closely."""
 
 Way = Literal["crosses itself", "cross", "share an edge", "encloses nothing"]
 
@@ -42,8 +49,12 @@ class Nested(Struct, frozen=True, kw_only=True):
 
 
 def nest(rings: Sequence[Ring]) -> Nested:
-    """Loops by how many others they lie in: even ones are outsides, odd ones holes of the loop next around them."""
-    shapely = _shapely()
+    """Loops by how many others they lie in: even ones are outsides, odd ones holes of the loop next around them.
+
+    Raises Faulty where so many loops lie around each other that no plate can be meant.
+    """
+    if len(rings) > MOST_LOOPS:
+        raise Faulty("drawing.too-big", f"{len(rings):,} closed outlines")
     outlines = [_check_points(ring) for ring in rings]
     clashes = [
         Clash(way="encloses nothing", at=ring.loop.segments[0].start, rings=(ring,))
@@ -52,23 +63,53 @@ def nest(rings: Sequence[Ring]) -> Nested:
     ]
     if clashes:
         return Nested(pieces=(), clashes=tuple(clashes))
+    if sum(map(len, outlines)) > MOST_CORNERS:
+        raise Faulty("drawing.too-big", "arcs so large that they take too many chords")
+    shapely = _shapely()
     shapes = [shapely.polygons(points) for points in outlines]
-    reasons = shapely.is_valid_reason(shapes).tolist()
     clashes = [
         Clash(way="crosses itself", at=_place_in(reason), rings=(ring,))
-        for ring, reason in zip(rings, reasons, strict=True)
+        for ring, reason in zip(rings, shapely.is_valid_reason(shapes).tolist(), strict=True)
         if reason != "Valid Geometry"
     ]
+    if clashes:
+        return Nested(pieces=(), clashes=tuple(clashes))
+    return _laid_over_each_other(rings, shapes)
+
+
+def _laid_over_each_other(rings: Sequence[Ring], shapes: Sequence[Any]) -> Nested:
+    clashes: list[Clash] = []
     around: list[list[int]] = [[] for _ in rings]
-    pairs = [] if clashes else shapely.STRtree(shapes).query(shapes, predicate="intersects").T.tolist()
-    for small, large in pairs:
-        if small != large and (shapes[small].area, small) < (shapes[large].area, large):
-            how = _how_it_lies(shapes[small], shapes[large])
+    corners = _shapely().get_num_coordinates(shapes).tolist()
+    work = 0
+    for small, large in _pairs(shapes):
+        if shapes[large].contains_properly(shapes[small]):
+            around[small].append(large)
+        elif shapes[large].intersects(shapes[small]):
+            work += corners[small] + corners[large]
+            if work > MOST_WORK:
+                raise Faulty("drawing.too-big", "too many outlines touch each other")
+            how = _how_it_touches(shapes[small], shapes[large])
             if how == "inside":
                 around[small].append(large)
             elif not isinstance(how, str):
                 clashes.append(Clash(way=how[0], at=how[1], rings=(rings[small], rings[large])))
     return Nested(pieces=() if clashes else _pieces(rings, around), clashes=tuple(clashes))
+
+
+def _pairs(shapes: Sequence[Any]) -> list[tuple[int, int]]:
+    """Pairs whose boxes meet, the smaller first, each larger one made ready to be asked often."""
+    shapely = _shapely()
+    tree = shapely.STRtree(shapes)
+    areas = shapely.area(shapes).tolist()
+    pairs: list[tuple[int, int]] = []
+    for number, shape in enumerate(shapes):
+        others = [int(other) for other in tree.query(shape)]
+        pairs += [(number, other) for other in others if (areas[number], number) < (areas[other], other)]
+        if len(pairs) > MOST_PAIRS:
+            raise Faulty("drawing.too-big", "too many outlines lie around each other")
+    shapely.prepare([shapes[large] for _, large in pairs])
+    return pairs
 
 
 def _shapely() -> Any:
@@ -90,17 +131,12 @@ def _place_in(reason: str) -> Point:
     return float(x), float(y)
 
 
-def _how_it_lies(small: Any, large: Any) -> Literal["inside", "beside"] | tuple[Way, Point]:
-    """Where the smaller of two meeting polygons lies, or how and where they clash."""
-    shapely = _shapely()
-    shapely.prepare(large)
-    if large.contains_properly(small):
-        return "inside"
+def _how_it_touches(small: Any, large: Any) -> Literal["inside", "beside"] | tuple[Way, Point]:
+    """On which side of the larger of two polygons the smaller one touches it, or how and where they clash."""
     sticks_out = small.difference(large).buffer(-CLEAR / 2)
     reaches_in = small.intersection(large).buffer(-CLEAR / 2)
-    meeting = small.boundary.intersection(large.boundary)
     if not sticks_out.is_empty and not reaches_in.is_empty:
-        return "cross", _first_point(meeting)
+        return "cross", _first_point(small.boundary.intersection(large.boundary))
     shared = small.boundary.intersection(large.boundary.buffer(CLEAR / 10))
     if shared.length > SHARED:
         return "share an edge", _first_point(shared)
