@@ -8,6 +8,7 @@ from msgspec import structs
 
 from lineage.problems import Place, Problem, in_order
 from lineage.spec.design_file import SETTINGS
+from lineage.spec.document import Mapping, Node
 from lineage.spec.fields import BAD, Key, ListOf, Reading, Table, plain, required, wrong_shape
 from lineage.spec.log import (
     INSTEAD_OF,
@@ -23,7 +24,6 @@ from lineage.spec.log import (
     read_drafts,
     read_log,
 )
-from lineage.spec.nodes import Mapping, Node
 from lineage.spec.records import Bout, Damage, Outcome, Severity
 from lineage.spec.scalars import (
     CHOSEN,

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 from lineage.spec import names
+from lineage.spec.document import Mapping, Node, Scalar
 from lineage.spec.fields import (
     BAD,
     Key,
@@ -22,7 +23,6 @@ from lineage.spec.fields import (
 )
 from lineage.spec.log import TRUTH
 from lineage.spec.names import BadName
-from lineage.spec.nodes import Mapping, Node, Scalar
 from lineage.spec.records import BuildRecord, ChangeNote, Expectation, Path
 from lineage.spec.scalars import (
     DAY,

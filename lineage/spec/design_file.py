@@ -7,6 +7,7 @@ from typing import Any, Literal, get_args
 from msgspec import structs
 
 from lineage.spec import names
+from lineage.spec.document import Mapping, Node, Sequence
 from lineage.spec.family_file import ROLE, STOCK
 from lineage.spec.fields import (
     BAD,
@@ -24,7 +25,6 @@ from lineage.spec.fields import (
     required,
 )
 from lineage.spec.names import BadName
-from lineage.spec.nodes import Mapping, Node, Sequence
 from lineage.spec.records import (
     Bay,
     Choice,

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from lineage.spec.document import Node, Sequence
 from lineage.spec.fields import (
     BAD,
     ByShape,
@@ -16,7 +17,6 @@ from lineage.spec.fields import (
     required,
 )
 from lineage.spec.names import NAME, BadName, day_of_event, design_name
-from lineage.spec.nodes import Node, Sequence
 from lineage.spec.records import Event, EventEntry, Path
 from lineage.spec.scalars import (
     CHOSEN,

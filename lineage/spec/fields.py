@@ -13,8 +13,9 @@ from typing import Any, Final, Generic, Protocol, TypeVar
 from msgspec import Struct, structs
 
 from lineage.problems import Level, Place, Problem, in_order, nearest
+from lineage.spec.document import Document, Faulty, Mapping, Node, Scalar, Sequence
 from lineage.spec.names import BadName
-from lineage.spec.nodes import Document, Faulty, Mapping, Node, Scalar, Sequence, parse
+from lineage.spec.nodes import parse
 from lineage.spec.records import Path
 
 T = TypeVar("T")

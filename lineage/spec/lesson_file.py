@@ -2,8 +2,8 @@
 
 from collections.abc import Mapping as MappingOf
 
+from lineage.spec.document import Mapping, Node
 from lineage.spec.fields import Key, ListOf, Read, Reading, Table, read_value, required
-from lineage.spec.nodes import Mapping, Node
 from lineage.spec.records import Lesson, LessonSource, Path
 from lineage.spec.scalars import (
     BUILD_REF,

@@ -12,10 +12,11 @@ from msgspec import Struct
 
 from lineage.problems import Place, Problem, in_order
 from lineage.spec import nodes
+from lineage.spec.document import Document, Node
+from lineage.spec.document import Sequence as NodeList
 from lineage.spec.fields import BAD, Key, Reading, Then
 from lineage.spec.names import ENTRY_ID, BadName
-from lineage.spec.nodes import MOST_BYTES, Node
-from lineage.spec.nodes import Sequence as NodeList
+from lineage.spec.nodes import MOST_BYTES
 from lineage.spec.records import Entry
 from lineage.spec.scalars import Count, Named, Text, Word
 
@@ -127,7 +128,7 @@ def _says_nothing(line: bytes) -> bool:
 
 def _stray_problem(lines: Lines, file: str) -> Problem:
     text = lines.data.decode(errors="replace").rstrip("\r\n")
-    document = nodes.Document(text, file, lines.number)
+    document = Document(text, file, lines.number)
     place = document.point(1, 1, len(text) + 1)
     if nodes.is_conflict_marker(text):
         return document.problem(place, "conflict-marker", *nodes.conflict_words(text[:7]))

@@ -150,7 +150,7 @@ def uses_of(design: Design) -> Iterator[tuple[Path, Use]]:
 
 
 def contents_of(holder: Holder) -> dict[str, Part | FastenerGroup | Use | None]:
-    return {**holder.parts, **holder.modules, **holder.fasteners}
+    return {**holder.fasteners, **holder.modules, **holder.parts}
 
 
 def _dims(spec: Spec, part: Part) -> dict[str, Dimension]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from lineage.problems import Place
 from lineage.spec import names
+from lineage.spec.document import Mapping, Node, Scalar
 from lineage.spec.family_file import ROLE
 from lineage.spec.fields import BAD, Key, ListOf, Misplaced, Reading, Table, plain, required, wrong_shape
 from lineage.spec.log import (
@@ -20,7 +21,6 @@ from lineage.spec.log import (
     read_drafts,
     read_log,
 )
-from lineage.spec.nodes import Mapping, Node, Scalar
 from lineage.spec.records import BenchReading, GapReading, Path, Result, ServiceReading, Snag, Trial, Weighing
 from lineage.spec.scalars import (
     CHOSEN,

@@ -7,9 +7,9 @@ from typing import Any
 
 from lineage.problems import nearest
 from lineage.spec import names
+from lineage.spec.document import Node, Scalar
 from lineage.spec.fields import BAD, Free, ListOf, NameMap, Reading, Schema, Value, shortened, wrong_shape
 from lineage.spec.names import BadName
-from lineage.spec.nodes import Node, Scalar
 from lineage.spec.records import Path
 from lineage.values.parsing import (
     QuantityError,

@@ -4,7 +4,8 @@ import pytest
 
 from lineage.problems import Place
 from lineage.spec import nodes
-from lineage.spec.nodes import Mapping, Scalar, Sequence, parse
+from lineage.spec.document import Mapping, Scalar, Sequence
+from lineage.spec.nodes import parse
 
 
 def only(text: str | bytes):
