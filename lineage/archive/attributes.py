@@ -11,6 +11,8 @@ bouts/** merge=union
 """
 
 GITIGNORE: Final = """\
+# Pages are made anew at any time.
+/pages/
 # What a writer that was stopped left unfinished.
 .*.partial
 """

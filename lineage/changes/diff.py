@@ -15,7 +15,7 @@ Claim = tuple[Kind, str]
 
 
 class Difference(Struct, frozen=True, kw_only=True):
-    """What differs between two states; `before` has the names of the second state where things were paired."""
+    """What differs between two states; `before` has the names of the second where things were paired."""
 
     pairing: Pairing
     before: Snapshot
@@ -40,7 +40,7 @@ def differences(
 
 
 def _names_before(pairing: Pairing) -> Mapping[str, str]:
-    """Names for things of the first state, so that a dropped thing never sits on a new one of the same name."""
+    """Names for things of the first state: a dropped thing never sits on a new one of the same name."""
     taken = {pair.after for pair in pairing.pairs} | set(pairing.only_after)
     dropped = {name: f"{name} (gone)" for name in pairing.only_before if name in taken}
     return {**pairing.renames, **dropped}
@@ -116,7 +116,7 @@ class _Claims:
         return name.removesuffix(" (gone)")
 
     def _came_or_went(self, leaf: Leaf) -> Claim | None:
-        """The claim of a whole thing that is new or gone; one in a new or gone choice belongs to its option."""
+        """The claim of a whole thing that is new or gone; with a new or gone choice it is its option's."""
         group, name = leaf[:2]
         there = (group, name, "name")
         if there in self.old and there in self.new:

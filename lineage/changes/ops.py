@@ -7,9 +7,10 @@ from msgspec import Struct
 from lineage.changes.snapshot import Leaf
 
 Kind = Literal[
-    "part added", "part dropped", "part renamed", "part swapped", "material", "thickness", "section", "outline",
-    "length", "count", "mass", "module added", "module dropped", "module moved on", "module swapped", "fasteners",
-    "fit", "bay", "access", "option", "setting", "rework", "file", "caution", "text",
+    "part added", "part dropped", "part renamed", "part swapped", "material", "thickness", "section",
+    "outline", "length", "count", "mass", "module added", "module dropped", "module moved on",
+    "module swapped", "fasteners", "fit", "bay", "access", "option", "setting", "rework", "file", "caution",
+    "text",
 ]  # fmt: skip
 
 KINDS: tuple[Kind, ...] = get_args(Kind)

@@ -1,7 +1,8 @@
 """Which thing of one state is which thing of another.
 
-Builds of one design: by recorded rename, by name, by same content (drawing, or what a bought part is). Siblings:
-by name, by module lineage, by role. Every pair says at which level it was made; nothing is paired by likeness.
+Builds of one design: by recorded rename, by name, by same content (drawing, or what a bought part is).
+Siblings: by name, by module lineage, by role. Every pair says at which level it was made; nothing is paired
+by likeness.
 """
 
 from collections import Counter
@@ -58,6 +59,16 @@ def own_things(design: Design) -> Mapping[str, OwnThing]:
         things |= holder.fasteners
         things |= holder.modules
     return things
+
+
+def option_of(design: Design) -> Mapping[str, str]:
+    """Own things that belong to a choice → their option."""
+    return {
+        name: option
+        for option, choices in design.options.items()
+        for choice in choices.values()
+        for name in (*choice.parts, *choice.fasteners, *choice.modules)
+    }
 
 
 def pair_builds(before: Spec, after: Spec, recorded: Mapping[str, str]) -> Pairing:

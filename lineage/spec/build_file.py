@@ -29,7 +29,7 @@ from lineage.spec.scalars import (
     DESIGN_NAME,
     LABEL,
     REF,
-    REFS,
+    REFS_OR_TEXTS,
     TEXT,
     TEXTS,
     Count,
@@ -120,7 +120,7 @@ class Expectations:
 NOTE = Table(
     "note on a change",
     [
-        required("about", REFS, "references of what was changed"),
+        required("about", REFS_OR_TEXTS, "references of what was changed"),
         Key("why", TEXT, "why"),
         Key("aim", ListOf(Word(*AIMS), or_one=True), "what it is meant to better"),
         Key("for", TEXTS, "references, modes, readings or trials that it is meant for"),

@@ -22,7 +22,7 @@ class UsualGap(Struct, frozen=True, kw_only=True):
     """What weighed builds of a class came out above (or below) their predictions."""
 
     value: float
-    u: float
+    u: float | None
     builds: int
 
 
@@ -30,7 +30,7 @@ class RoleMayBe(Struct, frozen=True, kw_only=True):
     """What a role weighs, and what it may."""
 
     now_g: float
-    may_be_g: float
+    may_be_g: float | None
 
 
 class Balance(Struct, frozen=True, kw_only=True):

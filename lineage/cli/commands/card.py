@@ -1,0 +1,30 @@
+"""`lineage card`."""
+
+import click
+
+from lineage.cli import options
+from lineage.cli.forms import shown
+
+
+@click.command(epilog="Example: lineage card avocet@B --for 2024-04-20-spring-tide")
+@click.argument("design", metavar="DESIGN[@BUILD]")
+@options.for_event
+@options.choices
+@options.answer_forms
+@click.pass_obj
+def command(
+    folder: str, /, design: str, for_event: str | None, choices: tuple[str, ...], **forms: str | bool | None
+) -> int:
+    """Show one build: weight against its limit, fits, ways in, failures, snags.
+
+    DESIGN alone, or DESIGN@now, is the working file; DESIGN@git:REV the state in a commit.
+    """
+    from lineage.tasks.card import card  # noqa: PLC0415
+    from lineage.tasks.events import event_named  # noqa: PLC0415
+    from lineage.tasks.states import Asker  # noqa: PLC0415
+    from lineage.tasks.workspace import open_family  # noqa: PLC0415
+
+    asker = Asker(open_family(folder))
+    state = asker.state(design, options.pairs(choices, "--choice"))
+    event = event_named(asker.workspace, for_event) if for_event else None
+    return shown("card", card(state, event), forms)

@@ -1,0 +1,30 @@
+"""`lineage compare`."""
+
+import click
+
+from lineage.cli import options
+from lineage.cli.forms import shown
+
+
+@click.command(
+    epilog="Example: lineage compare avocet@A avocet@B    or two siblings: lineage compare avocet turnstone"
+)
+@click.argument("designs", metavar="A [B …]", nargs=-1, required=True)
+@options.for_event
+@options.answer_forms
+@click.pass_obj
+def command(
+    folder: str, /, designs: tuple[str, ...], for_event: str | None, **forms: str | bool | None
+) -> int:
+    """Lay two to five builds or siblings side by side.
+
+    One design alone sets its last build against the working files.
+    """
+    from lineage.tasks.compare import compare  # noqa: PLC0415
+    from lineage.tasks.events import event_named  # noqa: PLC0415
+    from lineage.tasks.states import Asker  # noqa: PLC0415
+    from lineage.tasks.workspace import open_family  # noqa: PLC0415
+
+    asker = Asker(open_family(folder))
+    event = event_named(asker.workspace, for_event) if for_event else None
+    return shown("compare", compare(asker.states(designs), event), forms)

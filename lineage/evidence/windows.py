@@ -1,0 +1,95 @@
+"""Which robot-bouts lie before and after a change: from the last change of the same things to the next."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from msgspec import Struct
+
+from lineage.evidence.bouts import Failure, RobotBout, is_at, same_mode
+
+
+class Touched(Struct, frozen=True, kw_only=True):
+    """What a change is answerable for: failures at these things, in these modes (none named: in any)."""
+
+    refs: frozenset[str]
+    modes: frozenset[str] = frozenset()
+
+    def owns(self, failure: Failure) -> bool:
+        """Whether a failure is this change's to answer for."""
+        if self.modes and same_mode(failure.mode) not in self.modes:
+            return False
+        return not self.refs or is_at(failure, self.refs)
+
+    def overlaps(self, others: Iterable[str]) -> bool:
+        """Whether any of these things is one of its own, in one, or around one."""
+        return any(
+            own == other or own.startswith(f"{other}.") or other.startswith(f"{own}.")
+            for own in self.refs
+            for other in others
+        )
+
+
+class Step(Struct, frozen=True, kw_only=True):
+    """From one build to the next: which things it touched (what is only described better left out)."""
+
+    before: str
+    after: str
+    touched: frozenset[str]
+
+
+class Window(Struct, frozen=True, kw_only=True):
+    """Labels of the builds before and after a change, in order."""
+
+    before: tuple[str, ...]
+    after: tuple[str, ...]
+
+
+def window(steps: Sequence[Step], first: int, touched: Touched, last: int | None = None) -> Window:
+    """The builds before and after the change in step `first` (to `last`, where it took several steps).
+
+    Before: from the last earlier step that touched the same things up to this one; after: from this one up to
+    the next that does.
+    """
+    last = first if last is None else last
+    start = first
+    while start > 0 and not touched.overlaps(steps[start - 1].touched):
+        start -= 1
+    end = last
+    while end + 1 < len(steps) and not touched.overlaps(steps[end + 1].touched):
+        end += 1
+    return Window(
+        before=tuple(step.before for step in steps[start : first + 1]),
+        after=tuple(step.after for step in steps[last : end + 1]),
+    )
+
+
+class Side(Struct, frozen=True, kw_only=True):
+    """Counts on one side: robot-bouts, those with an owned failure, those with only an unmatched one."""
+
+    failures: int
+    exposure: int
+    unmatched: int
+
+
+def side(
+    bouts: Iterable[RobotBout], labels: Iterable[str], touched: Touched, there: Mapping[str, bool]
+) -> Side:
+    """Counts over the robot-bouts of some builds of one robot.
+
+    `there` says of every build whether the things were in it: exposure is only while they were.
+    """
+    wanted = {label for label in labels if there.get(label, False)}
+    failures = exposure = unmatched = 0
+    for bout in bouts:
+        if not bout.is_exposure or bout.label not in wanted:
+            continue
+        exposure += 1
+        if any(f.counts and f.things and touched.owns(f) for f in bout.failures):
+            failures += 1
+        elif any(f.counts and not f.things and _could_be(f, touched) for f in bout.failures):
+            unmatched += 1
+    return Side(failures=failures, exposure=exposure, unmatched=unmatched)
+
+
+def _could_be(failure: Failure, touched: Touched) -> bool:
+    """An unmatched place may be anything, in a mode that was not written as the others were."""
+    return not failure.things and bool(touched.refs or touched.modes)

@@ -1,0 +1,342 @@
+"""What to cut, print, buy, rework, keep and scrap to get from one state to another: pieces, not names."""
+
+from collections import Counter, defaultdict
+from collections.abc import Hashable, Iterator, Mapping, Sequence
+from math import ceil
+
+from msgspec import Struct
+
+from lineage.drawings.moments import Measures
+from lineage.figures.contents import PartContent, content_of, measure_key
+from lineage.spec.assembly import Assembly, Lookup, Spec, Thing, assemble
+from lineage.spec.records import Part, Rework, Use
+
+NESTING = 1.3  # sheet that plates take against their own area: this project's rule, no source
+
+
+class Cut(Struct, frozen=True, kw_only=True):
+    """Pieces to cut from sheet or bar."""
+
+    ref: str
+    drawing: str | None
+    stock: str
+    count: int
+
+
+class Print(Struct, frozen=True, kw_only=True):
+    """Pieces to print."""
+
+    ref: str
+    count: int
+    note: str | None
+
+
+class StockNeed(Struct, frozen=True, kw_only=True):
+    """How much of a stock is needed; sheets and bars are None where no size to buy is typed."""
+
+    name: str
+    area_mm2: float | None
+    length_mm: float | None
+    sheets: int | None
+    bars: int | None
+    cut_length_mm: float | None
+
+
+class Buy(Struct, frozen=True, kw_only=True):
+    """Items to buy; `cost` in `currency`, None where no price is typed."""
+
+    item: str
+    count: int
+    cost: float | None
+    currency: str | None
+
+
+class ReworkNeed(Struct, frozen=True, kw_only=True):
+    """Work on a piece before it goes in."""
+
+    ref: str
+    do: str
+    takes_s: float | None
+
+
+class Bill(Struct, frozen=True, kw_only=True):
+    """The whole work."""
+
+    cut: tuple[Cut, ...]
+    print: tuple[Print, ...]
+    stock: tuple[StockNeed, ...]
+    buy: tuple[Buy, ...]
+    screws: Mapping[str, int]
+    rework: tuple[ReworkNeed, ...]
+    keep: tuple[str, ...]
+    scrap: tuple[str, ...]
+    cost_by_currency: Mapping[str, float]
+
+
+Everything = Mapping[str, tuple[Assembly, Thing]]
+
+
+def everything(spec: Spec, lookup: Lookup, *, deep: bool = False) -> Everything:
+    """Every thing of a design, those of all its choices too: what is swapped in has to be made as well.
+
+    spec: the state. lookup: gives modules. deep: inside modules too.
+    Result: by reference, with the assembly that it is in.
+    Source: no rule but the spec's own.
+    """
+    found: dict[str, tuple[Assembly, Thing]] = {}
+    fitted = [{option: choice} for option, choices in spec.design.options.items() for choice in choices]
+    for choices in [{}, *fitted]:
+        assembly = assemble(spec, lookup, choices)
+        for ref, thing in assembly.things.items():
+            if deep or thing.place == "":
+                found.setdefault(ref, (assembly, thing))
+    return found
+
+
+def work_between(
+    before: Everything, after: Everything, measures: Mapping[str, Measures], renames: Mapping[str, str]
+) -> Bill:
+    """The work from one state to another, from nothing where `before` is empty.
+
+    A piece that is the same is not made again, whatever it is called. sheets = ⌈1.3 · area ÷ sheet area⌉,
+    bars = ⌈length ÷ bar⌉. before, after: from `everything`. measures: of drawings by `measure_key`.
+    renames: old names to new ones.
+    Result: counts of pieces, mm, mm², money by currency; what is not known is None.
+    Source: the share of sheet lost between plates is this project's rule, no source.
+    """
+    worker = _Worker(before, after, measures, renames)
+    return worker.bill()
+
+
+def is_printed(part: Part) -> bool:
+    """Whether a part with a mass of its own is printed."""
+    return part.process is not None and "print" in part.process.lower()
+
+
+class _Worker:
+    def __init__(
+        self,
+        before: Everything,
+        after: Everything,
+        measures: Mapping[str, Measures],
+        renames: Mapping[str, str],
+    ) -> None:
+        self.before, self.after, self.measures = before, after, measures
+        self.renamed = {_renamed(ref, renames): ref for ref in before}
+        self.pool = Counter[Hashable]()
+        for assembly, thing in before.values():
+            if thing.kind == "part":
+                self.pool[_piece(assembly, thing)] += thing.part.count
+        self.new = self._new_pieces()
+
+    def _new_pieces(self) -> dict[str, int]:
+        """Pieces that are not there yet, by reference; things under their own names take theirs first."""
+        new = {}
+        parts = {ref: at for ref, at in self.after.items() if at[1].kind == "part"}
+        stays = {ref: self._taken(*at, most=self._had(ref, *at)) for ref, at in parts.items()}
+        for ref, (assembly, thing) in parts.items():
+            found = stays[ref] + self._taken(assembly, thing, most=thing.part.count - stays[ref])
+            new[ref] = thing.part.count - found
+        return new
+
+    def _had(self, ref: str, assembly: Assembly, thing: Thing) -> int:
+        """How many of these very pieces the thing of this name had."""
+        old = self.before.get(self.renamed.get(ref, ""))
+        if old is None or old[1].kind != "part" or _piece(*old) != _piece(assembly, thing):
+            return 0
+        return min(old[1].part.count, thing.part.count)
+
+    def _taken(self, assembly: Assembly, thing: Thing, most: int) -> int:
+        piece = _piece(assembly, thing)
+        taken = min(most, self.pool[piece])
+        self.pool[piece] -= taken
+        return taken
+
+    def bill(self) -> Bill:
+        cut, printed, bought = list(self._cut()), list(self._print()), self._buy()
+        stock = tuple(self._stock(cut))
+        return Bill(
+            cut=tuple(cut),
+            print=tuple(printed),
+            stock=stock,
+            buy=bought,
+            screws=self._screws(),
+            rework=tuple(self._rework()),
+            keep=tuple(self._keep()),
+            scrap=tuple(self._scrap()),
+            cost_by_currency=self._cost(bought, stock),
+        )
+
+    def _parts(self) -> Iterator[tuple[str, Thing, int]]:
+        for ref, count in self.new.items():
+            if count:
+                yield ref, self.after[ref][1], count
+
+    def _cut(self) -> Iterator[Cut]:
+        for ref, thing, count in self._parts():
+            if thing.part.stock is not None:
+                yield Cut(ref=ref, drawing=thing.part.outline, stock=thing.part.stock, count=count)
+
+    def _print(self) -> Iterator[Print]:
+        for ref, thing, count in self._parts():
+            if thing.part.stock is None and is_printed(thing.part):
+                yield Print(ref=ref, count=count, note=thing.part.note)
+
+    def _buy(self) -> tuple[Buy, ...]:
+        wanted: dict[str, list[tuple[Part, int]]] = defaultdict(list)
+        for ref, thing, count in self._parts():
+            if thing.part.stock is None and not is_printed(thing.part):
+                wanted[thing.part.item or ref].append((thing.part, count))
+        return tuple(_bought(item, parts) for item, parts in wanted.items())
+
+    def _stock(self, cut: Sequence[Cut]) -> Iterator[StockNeed]:
+        by_stock: dict[str, list[Cut]] = defaultdict(list)
+        for piece in cut:
+            by_stock[piece.stock].append(piece)
+        for name, pieces in by_stock.items():
+            yield self._need(name, pieces)
+
+    def _need(self, name: str, pieces: Sequence[Cut]) -> StockNeed:
+        things = [(self.after[piece.ref][1], piece.count) for piece in pieces]
+        plates = [(thing, n) for thing, n in things if thing.part.length is None]
+        bars = [(thing.part.length.value, n) for thing, n in things if thing.part.length is not None]
+        area = _sum([(self._area(thing), n) for thing, n in plates])
+        length = _sum([(value, n) for value, n in bars])
+        edge = _sum([(self._edge(thing), n) for thing, n in plates])
+        of = things[0][0].stock
+        stock = of.stock if of is not None else None
+        sheet = stock.sheet if stock is not None else None
+        bar = stock.bar if stock is not None else None
+        sheet_area = None if sheet is None else sheet.length.value * sheet.width.value
+        return StockNeed(
+            name=name,
+            area_mm2=area,
+            length_mm=length,
+            sheets=None if area is None or not sheet_area else ceil(NESTING * area / sheet_area),
+            bars=None if length is None or bar is None else ceil(length / bar.value),
+            cut_length_mm=edge,
+        )
+
+    def _area(self, thing: Thing) -> float | None:
+        if thing.part.area is not None:
+            return thing.part.area.centred
+        drawn = self._measures(thing)
+        return None if drawn is None else drawn.area_mm2
+
+    def _edge(self, thing: Thing) -> float | None:
+        drawn = self._measures(thing)
+        return None if drawn is None else drawn.perimeter_mm
+
+    def _measures(self, thing: Thing) -> Measures | None:
+        key = measure_key(thing)
+        return None if key is None else self.measures.get(key)
+
+    def _screws(self) -> dict[str, int]:
+        have, want = _screws_of(self.before), _screws_of(self.after)
+        return {kind: count - have[kind] for kind, count in want.items() if count > have[kind]}
+
+    def _rework(self) -> Iterator[ReworkNeed]:
+        for ref, (_, thing) in self.after.items():
+            if thing.kind == "place":
+                yield from self._moved_on(ref, thing.use)
+            elif thing.kind == "part" and thing.part.rework:
+                done = set() if self.new[ref] else {r.do for r in self._rework_before(ref)}
+                for rework in thing.part.rework:
+                    if rework.do not in done:
+                        takes = None if rework.takes is None else rework.takes.value
+                        yield ReworkNeed(ref=ref, do=rework.do, takes_s=takes)
+
+    def _rework_before(self, ref: str) -> Sequence[Rework]:
+        old = self.before.get(self.renamed.get(ref, ""))
+        return old[1].part.rework if old is not None and old[1].kind == "part" else ()
+
+    def _moved_on(self, ref: str, use: Use) -> Iterator[ReworkNeed]:
+        old = self.before.get(self.renamed.get(ref, ""))
+        if old is None or old[1].kind != "place":
+            yield ReworkNeed(ref=ref, do=f"build {use.use}", takes_s=None)
+        elif old[1].use.use != use.use:
+            yield ReworkNeed(ref=ref, do=f"{old[1].use.use} → {use.use}", takes_s=None)
+
+    def _keep(self) -> Iterator[str]:
+        for ref, (_, thing) in self.after.items():
+            old = self.before.get(self.renamed.get(ref, ""))
+            if thing.kind == "part":
+                if self.new[ref] < thing.part.count:
+                    yield ref
+            elif old is not None and old[1].kind == thing.kind and old[1].what == thing.what:
+                yield ref
+
+    def _scrap(self) -> Iterator[str]:
+        left = Counter(self.pool)
+        for ref, (assembly, thing) in self.before.items():
+            if thing.kind == "part":
+                piece = _piece(assembly, thing)
+                if left[piece] > 0:
+                    left[piece] -= thing.part.count
+                    yield ref
+
+    def _cost(self, bought: Sequence[Buy], stock: Sequence[StockNeed]) -> dict[str, float]:
+        cost: dict[str, float] = defaultdict(float)
+        for buy in bought:
+            if buy.cost is not None and buy.currency is not None:
+                cost[buy.currency] += buy.cost
+        by_name = {t.stock.name: t.stock.stock for _, t in self.after.values() if t.stock is not None}
+        for need in stock:
+            price, pieces = by_name[need.name].price, need.sheets or need.bars
+            if price is not None and pieces is not None:
+                cost[price.unit] += price.value * pieces
+        return dict(cost)
+
+
+def _renamed(ref: str, renames: Mapping[str, str]) -> str:
+    head, dot, rest = ref.partition(".")
+    return renames.get(head, head) + dot + rest
+
+
+def _piece(assembly: Assembly, thing: Thing) -> Hashable:
+    """What makes two pieces the same: what they are made of, not what is done to them or how they are held."""
+    content = content_of(assembly, thing.ref)
+    assert isinstance(content, PartContent)
+    part = thing.part
+    if part.item is not None:
+        return ("item", " ".join(part.item.casefold().split()))
+    name = thing.ref if part.stock is None else None
+    return (
+        content.mass,
+        content.stock,
+        content.outline,
+        content.area,
+        content.length,
+        content.material,
+        name,
+    )
+
+
+def _bought(item: str, parts: Sequence[tuple[Part, int]]) -> Buy:
+    count = sum(n for _, n in parts)
+    prices = {(part.price.value, part.price.unit) for part, _ in parts if part.price is not None}
+    if len(prices) != 1:
+        return Buy(item=item, count=count, cost=None, currency=None)
+    price, currency = prices.pop()
+    return Buy(item=item, count=count, cost=price * count, currency=currency)
+
+
+def _sum(terms: Sequence[tuple[float | None, int]]) -> float | None:
+    known = [(value, n) for value, n in terms if value is not None]
+    if not terms or len(known) < len(terms):
+        return None
+    return sum(value * n for value, n in known)
+
+
+def _screws_of(things: Everything) -> Counter[str]:
+    count = Counter[str]()
+    for _, thing in things.values():
+        if thing.kind == "fasteners":
+            group = thing.group
+            kind = group.type if group.material is None else f"{group.type}, {group.material}"
+            count[kind] += group.count
+            if group.nuts:
+                count[f"nut for {kind}"] += group.nuts * group.count
+            if group.washers:
+                count[f"washer for {kind}"] += group.washers * group.count
+    return count

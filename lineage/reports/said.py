@@ -1,0 +1,146 @@
+"""Figures in words and digits, the same for text and pages: rounded by their uncertainty, unit behind, ± for k = 2."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from lineage.reports.views.figures import ValueU
+from lineage.values.formatting import plus_minus, rounded
+
+NOT_KNOWN = "not known"
+
+
+def grams(figure: ValueU | None) -> str:
+    """`1352 ± 4 g`."""
+    return NOT_KNOWN if figure is None else plus_minus(figure.value, figure.u, "g")
+
+
+def grams_alone(value: float | None) -> str:
+    """`12.3 g`."""
+    return NOT_KNOWN if value is None else f"{_tenths(value)} g"
+
+
+def signed_grams(value: float | None) -> str:
+    """`+12.3 g`, `-0.4 g`, `0 g`."""
+    if value is None:
+        return NOT_KNOWN
+    text = _tenths(value)
+    return f"+{text} g" if value > 0 and text != "0" else f"{text} g"
+
+
+def _tenths(value: float) -> str:
+    text = f"{value:.1f}" if abs(value) >= 1 else f"{value:.2f}"
+    return "0" if float(text) == 0 else text
+
+
+def millimetres(value: float | None) -> str:
+    """`1.25 mm`."""
+    return NOT_KNOWN if value is None else f"{_hundredths(value)} mm"
+
+
+def signed_millimetres(value: float | None) -> str:
+    """`+0.30 mm`."""
+    if value is None:
+        return NOT_KNOWN
+    text = _hundredths(value)
+    return f"+{text} mm" if value > 0 and float(text) != 0 else f"{text} mm"
+
+
+def _hundredths(value: float) -> str:
+    text = f"{value:.2f}"
+    return "0.00" if float(text) == 0 else text
+
+
+def millimetre_range(limits: tuple[float, float] | None) -> str:
+    """`0.52 to 1.98 mm`."""
+    return NOT_KNOWN if limits is None else f"{_hundredths(limits[0])} to {_hundredths(limits[1])} mm"
+
+
+def figure_mm(figure: ValueU | None) -> str:
+    """`1.23 ± 0.04 mm`."""
+    return NOT_KNOWN if figure is None else plus_minus(figure.value, figure.u, "mm")
+
+
+def bare_mm(value: float) -> str:
+    """`1.25`, for a place that says the unit itself."""
+    return _hundredths(value)
+
+
+def square_cm(area_mm2: float) -> str:
+    """`148 cm2`."""
+    return f"{area_mm2 / 100:.0f} cm2"
+
+
+def cut_length(length_mm: float | None) -> str:
+    """`1250 mm`, nothing where it is not known."""
+    return "" if length_mm is None else f"{length_mm:.0f} mm"
+
+
+def money(cost: float, currency: str) -> str:
+    """`12.50 EUR`."""
+    return f"{cost:.2f} {currency}"
+
+
+def seconds(figure: ValueU | None) -> str:
+    """`95 ± 40 s`."""
+    return NOT_KNOWN if figure is None else plus_minus(figure.value, figure.u, "s")
+
+
+def duration(value: float | None) -> str:
+    """`45 s`, `12 min`, `2 h 30 min`."""
+    if value is None:
+        return NOT_KNOWN
+    if value < 120:
+        return f"{value:.0f} s"
+    minutes = round(value / 60)
+    if minutes < 120:
+        return f"{minutes} min"
+    return f"{minutes // 60} h {minutes % 60} min" if minutes % 60 else f"{minutes // 60} h"
+
+
+def percent(share: float | None) -> str:
+    """`7 %`; what is nearly nothing or nearly all is said as that."""
+    if share is None:
+        return NOT_KNOWN
+    value = 100 * share
+    if 0 < value < 1:
+        return "under 1 %"
+    if 99 < value < 100:
+        return "over 99 %"
+    return f"{value:.0f} %"
+
+
+def share_limits(low: float, high: float) -> str:
+    """`7 % to 34 %`."""
+    return f"{percent(low)} to {percent(high)}"
+
+
+def need(limits: tuple[float | None, float | None]) -> str:
+    """`at least 1 mm`, `at most 2 mm`, `0.5 to 1.5 mm`."""
+    low, high = limits
+    if low is not None and high is not None:
+        return f"{low:g} to {high:g} mm"
+    return f"at least {low:g} mm" if low is not None else f"at most {high:g} mm"
+
+
+def whole(count: int | None, word: str, many: str | None = None) -> str:
+    """`1 screw`, `8 screws`."""
+    if count is None:
+        return f"{many or word + 's'} {NOT_KNOWN}"
+    return f"{count} {word if count == 1 else many or word + 's'}"
+
+
+def choices(fitted: Mapping[str, str]) -> str:
+    """`fork long, gears 4:1`."""
+    return ", ".join(f"{option} {choice}" for option, choice in fitted.items())
+
+
+def day(text: str | date | None) -> str:
+    """`2024-05-01`, or `not recorded`."""
+    return "not recorded" if text is None else str(text)
+
+
+__all__ = [
+    "NOT_KNOWN", "bare_mm", "choices", "cut_length", "day", "duration", "figure_mm", "grams", "grams_alone", "millimetre_range",
+    "millimetres", "money", "need", "percent", "rounded", "seconds", "share_limits", "signed_grams", "signed_millimetres",
+    "square_cm", "whole",
+]  # fmt: skip

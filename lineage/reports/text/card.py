@@ -1,0 +1,199 @@
+"""A card as terminal text: the answer first, the working below."""
+
+from collections.abc import Iterator
+
+from lineage.reports import said
+from lineage.reports.text.layout import bulleted, heading, safe, table, wrapped
+from lineage.reports.views.card import Card, FitView, WeightView
+
+
+def card_text(card: Card) -> str:
+    """The whole card."""
+    return "\n\n".join(block for block in _blocks(card) if block) + "\n"
+
+
+def _blocks(card: Card) -> Iterator[str]:
+    name = f"{card.design}@{card.build}"
+    title = f"{name}  {safe(card.title)}" if card.title else name
+    recorded = f"recorded {card.on}" if card.on else "working files, not recorded"
+    yield f"{heading(title)}\n{recorded}"
+    yield _weight(card)
+    yield _named("Weight by role", _shares(card.weight))
+    yield _named("Ways in", _access(card))
+    yield _named("Fits", _fits(card))
+    yield _named("Bays", _bays(card))
+    yield _named("Ways round", _wrong_ways(card))
+    yield _named("Screw grip", _grips(card))
+    yield _named("Failures", _failures(card))
+    yield _named("Snags", _snags(card))
+    yield _named("Trials", _trials(card))
+    yield _named("Cautions", bulleted(card.cautions))
+
+
+def _named(name: str, body: str) -> str:
+    return f"{heading(name)}\n{body}" if body else ""
+
+
+def _weight(card: Card) -> str:
+    weight, lines = card.weight, []
+    lines.append(f"predicted   {said.grams(weight.predicted_g)}")
+    if weight.items_without_mass:
+        known = weight.known_items
+        whole = known + len(weight.items_without_mass)
+        lines.append(wrapped(f"{known} of {whole} things have a mass; not known: "
+                             + ", ".join(weight.items_without_mass), " " * 12, " " * 12))  # fmt: skip
+    if weight.usual_gap_g is not None:
+        gap = weight.usual_gap_g
+        lines.append(
+            f"usual gap   {said.signed_grams(gap.value)} over {said.whole(gap.builds, 'weighed build')}"
+            " (wire, tape, solder)"
+        )
+    if weight.measured_g is not None:
+        lines.append(f"weighed     {said.grams(weight.measured_g)} on {weight.measured_on}")
+    if card.class_ is not None:
+        lines.append(f"limit       {said.grams_alone(card.class_.limit_g)} ({card.class_.name})")
+        lines.append(f"margin      {_margin(weight)}")
+    if weight.normalised_error is not None and abs(weight.normalised_error) > 1:
+        more = "heavier" if weight.normalised_error > 0 else "lighter"
+        lines.append(wrapped(
+            f"The scales say clearly {more} than the spec (normalised error {weight.normalised_error:.1f}).",
+            " " * 12, " " * 12,
+        ))  # fmt: skip
+    return _named("Weight", "\n".join(lines))
+
+
+def _margin(weight: WeightView) -> str:
+    if weight.margin_g is None:
+        return said.NOT_KNOWN
+    margin = said.grams(weight.margin_g)
+    over = weight.margin_g.value < 0
+    text = f"{margin}  OVER THE LIMIT" if over else margin
+    if weight.chance_over is not None:
+        return f"{text}  chance of being over {said.percent(weight.chance_over)}"
+    return f"{text}\n            wire, tape and solder are not counted: no build of the class was weighed"
+
+
+def _shares(weight: WeightView) -> str:
+    may_be = weight.role_may_be or {}
+    rows = [
+        [role, said.grams_alone(mass), said.grams_alone(may_be[role].may_be_g) if role in may_be else ""]
+        for role, mass in sorted(weight.by_role_g.items(), key=lambda item: -item[1])
+    ]
+    head = ["role", "weighs", "may be" if may_be else ""]
+    return table(head, rows, "lrr")
+
+
+def _access(card: Card) -> str:
+    rows = []
+    for ref, way in card.access.items():
+        off = ", ".join(way.off)
+        rows.append([
+            ref,
+            "no way" if way.screws is None else str(way.screws),
+            said.seconds(way.seconds),
+            "; ".join(part for part in (f"off: {off}" if off else "", ", ".join(way.tools)) if part),
+        ])  # fmt: skip
+    return table(["to take off", "screws", "off and back on", "first, and tools"], rows, "lrrw")
+
+
+def _fits(card: Card) -> str:
+    rows = []
+    for name, fit in card.fits.items():
+        rows.append([
+            name,
+            said.millimetres(fit.nominal_mm),
+            said.millimetre_range(fit.worst_mm),
+            said.need(fit.need_mm),
+            _fit_word(fit),
+        ])  # fmt: skip
+    return table(["fit", "gap", "worst case", "need", ""], rows, "lrrrw")
+
+
+def _fit_word(fit: FitView) -> str:
+    if fit.nominal_mm is None:
+        return "a part of it is not fitted"
+    if fit.fails_with:
+        return "misses its need with " + "; ".join(
+            said.choices(c) or "what is fitted" for c in fit.fails_with
+        )
+    if fit.missing:
+        return "tolerance not known: " + ", ".join(fit.missing)
+    if fit.chance_missed is not None:
+        return f"missed {said.percent(fit.chance_missed)}"
+    return ""
+
+
+def _bays(card: Card) -> str:
+    rows = [
+        [
+            name,
+            {True: "goes in", False: "does not go in", None: "not found"}[bay.goes_in],
+            said.percent(bay.fill),
+            bay.why or "",
+        ]
+        for name, bay in (card.bays or {}).items()
+    ]
+    return table(["bay", "", "full", ""], rows, "llrw")
+
+
+def _wrong_ways(card: Card) -> str:
+    rows = []
+    for ref, way in (card.wrong_ways or {}).items():
+        if way.orientations is None or way.orientations < 2:
+            continue
+        mark = "marked" if way.marked else "not marked: it can go in wrong"
+        rows.append([ref, f"{way.orientations} ways round", mark])
+    return table(["thing", "", ""], rows, "llw")
+
+
+def _grips(card: Card) -> str:
+    rows = [
+        [
+            name,
+            said.NOT_KNOWN if grip.engaged_turns is None else f"{grip.engaged_turns:.1f}",
+            "; ".join(grip.warnings),
+        ]
+        for name, grip in (card.grips or {}).items()
+        if grip.warnings
+    ]
+    return table(["screws", "turns held", ""], rows, "lrw")
+
+
+def _failures(card: Card) -> str:
+    failures = card.failures
+    if not failures.bouts and not failures.items:
+        return ""
+    minutes = "minutes not known" if failures.minutes is None else f"{failures.minutes:.1f} min"
+    lines = [f"{said.whole(failures.bouts, 'bout')}, {minutes}"]
+    rows = []
+    for item in failures.items:
+        share = "listed" if item.share is None else f"{item.count} of {failures.bouts}"
+        limits = ""
+        if item.share is not None:
+            limits = f"{said.percent(item.share.low)} to {said.percent(item.share.high)}"
+        rows.append([safe(item.at), safe(item.mode), item.severity, share, limits])
+    if rows:
+        lines.append(table(["thing", "what", "", "bouts", "95 % limits"], rows, "lwlrr"))
+    if failures.found:
+        found = [[safe(f.at), safe(f.mode), str(f.count)] for f in failures.found]
+        lines.append(table(["found at strip-down", "what", "bouts"], found, "lwr"))
+    if failures.unmatched:
+        lines.append(f"{said.whole(failures.unmatched, 'bout')} with damage at a place that nobody knows")
+    lines += [wrapped(text) for text in failures.left_out]
+    return "\n".join(lines)
+
+
+def _snags(card: Card) -> str:
+    rows = [
+        [snag.during, safe(snag.at or ""), safe(snag.mode), str(snag.count), said.duration(snag.cost_s)]
+        for snag in card.snags
+    ]
+    return table(["during", "at", "what", "times", "cost"], rows, "llwrr")
+
+
+def _trials(card: Card) -> str:
+    rows = [
+        [safe(t.of), f"{t.passed} of {t.tries}", f"{said.percent(t.low)} to {said.percent(t.high)}"]
+        for t in card.trials
+    ]
+    return table(["trial", "passed", "95 % limits"], rows, "lrr")

@@ -1,0 +1,92 @@
+"""Plain text for an 80-column terminal: headings, aligned tables, wrapped lines.
+
+Columns are counted as a terminal shows them: wide characters as two, marks that combine as none.
+"""
+
+import textwrap
+import unicodedata
+from collections.abc import Iterable, Sequence
+
+WIDTH = 80
+
+
+def shown_width(text: str) -> int:
+    """Columns that a terminal gives a text."""
+    width = 0
+    for character in text:
+        if unicodedata.combining(character) or unicodedata.category(character) in {"Cf", "Cc"}:
+            continue
+        width += 2 if unicodedata.east_asian_width(character) in {"W", "F"} else 1
+    return width
+
+
+def safe(text: str) -> str:
+    """A text without what could steer a terminal or turn the reading direction."""
+    return "".join(
+        c if unicodedata.category(c) not in {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"} else "�" for c in text
+    )
+
+
+def heading(text: str) -> str:
+    """A heading with a rule under it."""
+    return f"{text}\n{'-' * shown_width(text)}"
+
+
+def wrapped(text: str, indent: str = "", first: str | None = None) -> str:
+    """A paragraph, wrapped."""
+    start = indent if first is None else first
+    return textwrap.fill(text, WIDTH, initial_indent=start, subsequent_indent=indent, break_on_hyphens=False)
+
+
+def bulleted(items: Iterable[str]) -> str:
+    """A list of paragraphs."""
+    return "\n".join(wrapped(item, "  ", "- ") for item in items)
+
+
+def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str) -> str:
+    """An aligned table; `align` has a letter a column: l left, r right, w left and wrapped in what is left.
+
+    Without rows there is no table.
+    """
+    if not rows:
+        return ""
+    widths = [max(shown_width(row[at]) for row in [head, *rows]) for at in range(len(head))]
+    _fit(widths, align)
+    lines = [_line(head, widths, align), "  ".join("-" * width for width in widths)]
+    for row in rows:
+        lines += _wrapped_row(row, widths, align)
+    return "\n".join(line.rstrip() for line in lines)
+
+
+def _fit(widths: list[int], align: str) -> None:
+    """Makes wrapped columns narrower until the table fits; failing that the widest left one."""
+    while sum(widths) + 2 * (len(widths) - 1) > WIDTH:
+        wrapping = [at for at, letter in enumerate(align) if letter == "w"] or [
+            at for at, letter in enumerate(align) if letter == "l"
+        ]
+        widest = max(wrapping or range(len(widths)), key=lambda at: widths[at])
+        if widths[widest] <= 8:
+            return
+        widths[widest] -= 1
+
+
+def _wrapped_row(row: Sequence[str], widths: Sequence[int], align: str) -> list[str]:
+    cells = [
+        textwrap.wrap(cell, widths[at], break_on_hyphens=False) or [""]
+        if shown_width(cell) > widths[at]
+        else [cell]
+        for at, cell in enumerate(row)
+    ]
+    height = max(len(cell) for cell in cells)
+    return [
+        _line([cell[line] if line < len(cell) else "" for cell in cells], widths, align)
+        for line in range(height)
+    ]
+
+
+def _line(cells: Sequence[str], widths: Sequence[int], align: str) -> str:
+    padded = []
+    for cell, width, letter in zip(cells, widths, align, strict=True):
+        space = " " * max(0, width - shown_width(cell))
+        padded.append(space + cell if letter == "r" else cell + space)
+    return "  ".join(padded)

@@ -1,0 +1,23 @@
+"""A view as one JSON object: keys in the order of its record, numbers unrounded, never NaN."""
+
+import json
+import math
+from typing import Any
+
+import msgspec
+
+
+def as_text(view: Any) -> str:
+    """One JSON object, indented, in UTF-8. Raises ValueError for a number that is not one."""
+    plain = msgspec.to_builtins(view)
+    return json.dumps(_checked(plain), ensure_ascii=False, indent=2, allow_nan=False)
+
+
+def _checked(value: Any) -> Any:
+    if isinstance(value, float) and not math.isfinite(value):
+        raise ValueError("a figure came out as no number")
+    if isinstance(value, dict):
+        return {key: _checked(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_checked(item) for item in value]
+    return value

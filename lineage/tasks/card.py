@@ -1,0 +1,358 @@
+"""One build on one card."""
+
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+
+from lineage.evidence.bouts import RobotBout, tallied, unmatched_bouts
+from lineage.evidence.exact import share_of
+from lineage.figures.balance import balance
+from lineage.figures.bays import work_out_bays
+from lineage.figures.fits import FitFigure
+from lineage.figures.grips import grips
+from lineage.figures.margin import limit_of, margin_of, materials_against, role_may_be, size_fits
+from lineage.figures.scale import normalised_error
+from lineage.figures.service import fits_turnaround
+from lineage.figures.weight import choice_masses
+from lineage.figures.wrong_ways import wrong_ways
+from lineage.reports.views import card as views
+from lineage.reports.views.cautions import cautions_for
+from lineage.reports.views.figures import ValueU, value_u
+from lineage.spec.records import Event, GapReading, Result, Snag, Trial
+from lineage.tasks.drawings import symmetries
+from lineage.tasks.running import build_of_result, robot_bouts
+from lineage.tasks.states import State
+from lineage.tasks.workspace import NOW, Workspace
+
+
+def card(state: State, event: Event | None = None) -> views.Card:
+    """Everything worked out of one state of one design, against an event's limits where one is named."""
+    weight = _weight(state, event)
+    record = None if state.ref.label == NOW else state.workspace.record_of(state.ref)
+    predicted = weight.predicted_g
+    return views.Card(
+        design=state.ref.design,
+        build=state.label,
+        on=None if record is None else str(record.on),
+        title=state.spec.design.title,
+        class_=_class(state, event),
+        weight=weight,
+        fits=_fits(state),
+        bays=_bays(state),
+        grips=_grips(state),
+        access=_access(state, event),
+        wrong_ways=_wrong_ways(state),
+        failures=_failures(state),
+        snags=tuple(_snags(state)),
+        trials=tuple(_trials(state)),
+        cautions=cautions_for(state.assembly, None if predicted is None else predicted.value),
+    )
+
+
+# --- weight ----------------------------------------------------------------------------------------------
+
+
+def _class(state: State, event: Event | None) -> views.ClassView | None:
+    design, family = state.spec.design, state.spec.family
+    if design.class_ is None or design.class_ not in family.classes:
+        return None
+    weight_class = family.classes[design.class_]
+    limit = limit_of(design.class_, weight_class, event)
+    assert limit is not None
+    size = event.size if event is not None and event.size is not None else weight_class.size
+    return views.ClassView(
+        name=design.class_,
+        limit_g=limit,
+        size_ok=size_fits(design.size, size),
+        materials_against=materials_against(state.assembly, weight_class.materials),
+    )
+
+
+def _weight(state: State, event: Event | None) -> views.WeightView:
+    amounts, ref = state.amounts, state.ref
+    design, family = state.spec.design, state.spec.family
+    weight = amounts.weight(ref, state.choices)
+    measured = amounts.measured(ref, state.choices)
+    weight_class = family.classes.get(design.class_ or "")
+    limit = limit_of(design.class_, weight_class, event)
+    gap = amounts.usual_gap(design.class_) if design.class_ is not None else None
+    mass = None if measured is None else measured.mass
+    margin = None if limit is None else margin_of(limit, weight, mass, gap)
+    reserve = (
+        weight_class.reserve.value if weight_class is not None and weight_class.reserve is not None else 0.0
+    )
+    rooms = role_may_be(weight.by_role, margin.margin, reserve) if margin is not None else None
+    complete = weight.is_complete
+    centre = balance(state.assembly, weight.masses)
+    return views.WeightView(
+        predicted_g=value_u(weight.predicted) if weight.known_items else None,
+        known_items=len(weight.known_items),
+        items_without_mass=weight.without_mass,
+        measured_g=value_u(mass),
+        measured_on=None if measured is None else str(measured.weighing.on),
+        normalised_error=normalised_error(mass, weight.predicted) if mass is not None and complete else None,
+        usual_gap_g=None if gap is None else views.UsualGap(value=gap.value, u=gap.u, builds=gap.builds),
+        margin_g=None if margin is None else value_u(margin.margin),
+        chance_over=None if margin is None else margin.chance_over,
+        role_may_be=None
+        if rooms is None
+        else {
+            name: views.RoleMayBe(now_g=room.now_g, may_be_g=room.may_be_g) for name, room in rooms.items()
+        },
+        by_role_g=weight.by_role,
+        by_material_g=weight.by_material,
+        by_module_g=weight.by_module,
+        choices=choice_masses(state.spec, state.workspace.lookup, amounts.weight_of),
+        balance=None
+        if centre is None
+        else views.Balance(
+            centre_mm=tuple(_plain(axis) for axis in centre.centre),  # type: ignore[arg-type]
+            known_mass_g=centre.known_mass.value,
+        ),
+        items=tuple(
+            views.ItemView(
+                ref=item.ref,
+                kind=item.kind,
+                count=item.count,
+                mass_g=value_u(item.mass),
+                basis=item.basis if item.mass is not None else None,
+            )
+            for item in weight.items
+        ),
+    )
+
+
+def _plain(figure: object) -> ValueU:
+    from lineage.values.uncertain import Uncertain  # noqa: PLC0415
+
+    assert isinstance(figure, Uncertain)
+    return ValueU(figure.value, figure.u)
+
+
+# --- fits, bays, grips, ways -----------------------------------------------------------------------------
+
+
+def _fits(state: State) -> Mapping[str, views.FitView]:
+    measured = _measured_gaps(state)
+    figures = state.amounts.fits(state.ref, state.choices)
+    return {name: _fit(figure, measured.get(name)) for name, figure in figures.items()}
+
+
+def _fit(figure: FitFigure, measured: ValueU | None) -> views.FitView:
+    return views.FitView(
+        nominal_mm=figure.nominal_mm,
+        worst_mm=figure.worst_mm,
+        rss_mm=figure.rss_mm,
+        need_mm=figure.need_mm,
+        chance_missed=figure.chance_missed,
+        measured_mm=measured,
+        contributors=tuple(
+            views.ContributorView(
+                ref=c.ref,
+                coefficient=c.coefficient,
+                nominal_mm=c.nominal_mm,
+                tolerance_mm=c.tolerance_mm,
+                from_=c.source,
+                share=c.share,
+            )
+            for c in figure.contributors
+        ),
+        fails_with=figure.fails_with,
+        tighten_first=figure.tighten,
+        missing=figure.no_tolerance,
+    )
+
+
+def _measured_gaps(state: State) -> Mapping[str, ValueU]:
+    """The latest measured gap of each fit of this build."""
+    found = {}
+    for result in sorted(_results(state), key=lambda r: str(r.on)):
+        if isinstance(result, GapReading):
+            found[result.of] = gap_reading(result)
+    return found
+
+
+def gap_reading(result: GapReading) -> ValueU:
+    """Mean of the readings with its standard uncertainty."""
+    from lineage.evidence.readings import side_of  # noqa: PLC0415
+    from lineage.tasks.readings import readings_of  # noqa: PLC0415
+
+    side = side_of(readings_of(result.is_))
+    assert side is not None
+    return ValueU(side.value, side.u)
+
+
+def _bays(state: State) -> Mapping[str, views.BayView]:
+    return {
+        name: views.BayView(
+            goes_in=bay.goes_in,
+            spare_mm=bay.spare_mm,
+            fill=bay.fill,
+            placement=None
+            if bay.placement is None
+            else tuple(
+                {"ref": p.ref, "piece": p.piece, "at_mm": p.at_mm, "size_mm": p.size_mm}
+                for p in bay.placement
+            ),
+            why=bay.why,
+        )
+        for name, bay in work_out_bays(state.assembly).items()
+    }
+
+
+def _grips(state: State) -> Mapping[str, views.GripView]:
+    return {
+        ref: views.GripView(
+            engaged_turns=grip.engaged_turns, protrusion_mm=grip.protrusion_mm, warnings=grip.warnings
+        )
+        for ref, grip in grips(state.assembly).items()
+    }
+
+
+def _access(state: State, event: Event | None) -> Mapping[str, views.AccessView]:
+    amounts, workspace = state.amounts, state.workspace
+    turnaround = (
+        event.turnaround
+        if event is not None and event.turnaround is not None
+        else workspace.family.turnaround
+    )
+    limit = None if turnaround is None else turnaround.value
+    return {
+        ref: views.AccessView(
+            screws=way.screws,
+            seconds=value_u(way.seconds),
+            tools=way.tools,
+            undo=way.undo,
+            off=way.off,
+            ways=way.ways,
+            fits_turnaround=fits_turnaround(way, limit, amounts.timing),
+        )
+        for ref, way in amounts.ways(state.ref, state.choices).items()
+    }
+
+
+def _wrong_ways(state: State) -> Mapping[str, views.WrongWaysView]:
+    found = wrong_ways(state.assembly, symmetries(state.workspace, state.assembly))
+    return {
+        ref: views.WrongWaysView(
+            orientations=way.orientations,
+            marked=None if way.marked is None else way.marked == "yes",
+            nearest_mm=way.nearest_mm,
+        )
+        for ref, way in found.items()
+    }
+
+
+# --- what was logged -------------------------------------------------------------------------------------
+
+
+def _results(state: State) -> Iterator[Result]:
+    build = state.build
+    if build is None:
+        return
+    for result in state.workspace.results(state.ref.design):
+        if build_of_result(state.workspace, result).label == build.label:
+            yield result
+
+
+def bouts_of(state: State) -> Sequence[RobotBout]:
+    """Bouts of this build, fought or not; none for working files that are no build."""
+    build = state.build
+    if build is None:
+        return ()
+    return [bout for bout in robot_bouts(state.workspace, state.ref.design) if bout.label == build.label]
+
+
+def _failures(state: State) -> views.FailuresView:
+    bouts = bouts_of(state)
+    return failures_view(bouts, _left_out(state.workspace, state, bouts))
+
+
+def failures_view(bouts: Sequence[RobotBout], left_out: tuple[str, ...] = ()) -> views.FailuresView:
+    """What failed in some robot-bouts, each with the share of those that were fought in a known build."""
+    counted = [bout for bout in bouts if bout.is_exposure]
+    times = [bout.ran_s for bout in counted]
+    seconds = [time for time in times if time is not None]
+    whole = bool(times) and len(seconds) == len(times)
+    items = []
+    for tally in tallied(counted):
+        share = share_of(tally.failures, len(counted)) if tally.failures and tally.is_known else None
+        items.append(
+            views.FailureView(
+                at=tally.at,
+                mode=tally.mode,
+                severity=tally.severity,
+                count=tally.failures or tally.listed,
+                share=None if share is None else views.ShareView(share.value, share.low, share.high),
+                cost_s=tally.cost_s,
+            )
+        )
+    return views.FailuresView(
+        bouts=len(counted),
+        minutes=sum(seconds) / 60 if whole else None,
+        unmatched=unmatched_bouts(counted),
+        items=tuple(items),
+        found=tuple(
+            views.FoundView(at=t.at, mode=t.mode, count=t.listed) for t in tallied(counted, found=True)
+        ),
+        left_out=left_out,
+    )
+
+
+def _left_out(workspace: Workspace, state: State, bouts: Sequence[RobotBout]) -> tuple[str, ...]:
+    """What is not counted, said."""
+    said = []
+    unfought = sum(not bout.was_fought for bout in bouts)
+    if unfought:
+        said.append(
+            f"{unfought} won or lost without a fight: counted as won or lost, not as a bout of its things"
+        )
+    uncertain = sum(not b.is_certain for b in robot_bouts(workspace, state.ref.design))
+    if uncertain:
+        said.append(f"{uncertain} bouts of {state.ref.design} whose build is not certain stay out")
+    untimed = sum(bout.ran_s is None for bout in bouts if bout.is_exposure)
+    if untimed:
+        said.append(f"{untimed} bouts without a duration: minutes are not known")
+    return tuple(said)
+
+
+def _snags(state: State) -> Iterator[views.SnagView]:
+    snags = [result for result in _results(state) if isinstance(result, Snag)]
+    return snag_views(snags)
+
+
+def snag_views(snags: Sequence[Snag]) -> Iterator[views.SnagView]:
+    """Snags counted by when, where and what; the dearest first."""
+    from lineage.evidence.bouts import same_mode  # noqa: PLC0415
+
+    groups: dict[tuple[str, str | None, str], list[Snag]] = {}
+    for snag in snags:
+        groups.setdefault((snag.during, snag.at, same_mode(snag.mode)), []).append(snag)
+    made = []
+    for (during, at, _), group in groups.items():
+        times = [snag.took.value for snag in group if snag.took is not None]
+        made.append(
+            views.SnagView(
+                during=during,
+                at=at,
+                mode=group[0].mode,
+                count=len(group),
+                cost_s=sum(times) if times else None,
+            )
+        )
+    return iter(sorted(made, key=lambda s: (-(s.cost_s or 0.0), -s.count, s.during, s.at or "", s.mode)))
+
+
+def _trials(state: State) -> Iterator[views.TrialView]:
+    """The latest trial of each kind."""
+    latest = {}
+    order = Counter[str]()
+    for result in sorted(_results(state), key=lambda r: str(r.on)):
+        if isinstance(result, Trial):
+            latest[result.of] = result
+            order[result.of] += 1
+    for result in latest.values():
+        share = share_of(result.passed, result.tries)
+        if share is not None:
+            yield views.TrialView(
+                of=result.of, passed=result.passed, tries=result.tries, low=share.low, high=share.high
+            )

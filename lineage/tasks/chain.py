@@ -1,0 +1,73 @@
+"""The builds of one design as a chain: steps between them, renames along them."""
+
+from collections.abc import Mapping
+
+from lineage.spec.records import BuildRecord, BuildRef
+from lineage.tasks.workspace import NOW, Workspace
+
+
+def line_to(workspace: Workspace, design: str, label: str) -> tuple[str, ...]:
+    """Labels from the first build up to this one, by what each was made from."""
+    line = [label]
+    known = set(workspace.labels(design))
+    before = workspace.record_of(BuildRef(design, label)).before
+    while before is not None and before in known and before not in line:
+        line.append(before)
+        before = workspace.record_of(BuildRef(design, before)).before
+    return tuple(reversed(line))
+
+
+def renames_between(workspace: Workspace, design: str, then: str, now: str) -> Mapping[str, str]:
+    """Old name → new name of a design's own things, from one of its builds to a later one.
+
+    Empty where neither comes from the other.
+    """
+    labels = workspace.labels(design)
+    later = now if now != NOW else (labels[-1] if labels else None)
+    if later is None or later not in labels or then not in labels:
+        return {}
+    line = line_to(workspace, design, later)
+    if then not in line:
+        return {}
+    renames: dict[str, str] = {}
+    for label in line[line.index(then) + 1 :]:
+        renames = composed(renames, workspace.record_of(BuildRef(design, label)).renames)
+    return renames
+
+
+def composed(first: Mapping[str, str], then: Mapping[str, str]) -> dict[str, str]:
+    """Two steps of renaming as one."""
+    both = {old: then.get(new, new) for old, new in first.items()}
+    gone_through = set(first.values())
+    both |= {old: new for old, new in then.items() if old not in gone_through}
+    return {old: new for old, new in both.items() if old != new}
+
+
+def follow(workspace: Workspace, design: str, then: str, now: str, ref: str) -> str | None:
+    """A reference in another build of its design, recorded renames followed either way."""
+    head, dot, rest = ref.partition(".")
+    forward = renames_between(workspace, design, then, now)
+    if head in forward:
+        return forward[head] + dot + rest
+    backward = {new: old for old, new in renames_between(workspace, design, now, then).items()}
+    if head in backward:
+        return backward[head] + dot + rest
+    return None if head in forward.values() or head in backward.values() else ref
+
+
+def record_between(workspace: Workspace, design: str, then: str, now: str) -> tuple[BuildRecord, ...]:
+    """Records of the builds after `then` up to `now`; empty where neither comes from the other."""
+    labels = workspace.labels(design)
+    if now == NOW or now not in labels or then not in labels:
+        return ()
+    line = line_to(workspace, design, now)
+    if then not in line:
+        return ()
+    return tuple(workspace.record_of(BuildRef(design, label)) for label in line[line.index(then) + 1 :])
+
+
+def only_described_better(workspace: Workspace, design: str, then: str, now: str, ref: str) -> bool:
+    """Whether a thing was described better between two builds, and nothing else was noted of it."""
+    records = record_between(workspace, design, then, now) or record_between(workspace, design, now, then)
+    notes = [note for record in records for note in record.notes if ref in note.about]
+    return bool(notes) and all(note.described_better for note in notes)

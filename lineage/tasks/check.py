@@ -1,0 +1,288 @@
+"""Everything that is wrong with the files of a family, all at once."""
+
+from collections.abc import Iterable, Iterator
+
+from lineage.archive.tree import FAMILY_FILE
+from lineage.evidence.bouts import Failure
+from lineage.figures.margin import materials_against
+from lineage.figures.service import rings, ways_in
+from lineage.figures.service_times import Timing
+from lineage.figures.standards.materials import MATERIALS
+from lineage.problems import AskedWrongly, BadInput, LineageError, Place, Problem, in_order, nearest
+from lineage.spec.assembly import Assembly, Thing
+from lineage.spec.bout_file import counted_bouts, read_bouts
+from lineage.spec.event_file import read_event
+from lineage.spec.family_file import read_family
+from lineage.spec.lesson_file import read_lesson
+from lineage.spec.links import check_family
+from lineage.spec.log import corrected
+from lineage.spec.records import Bout, BuildRef
+from lineage.spec.result_file import read_results
+from lineage.tasks.amounts import Amounts
+from lineage.tasks.drawings import drawn_in
+from lineage.tasks.running import all_bouts, build_of, build_of_result, day_of
+from lineage.tasks.workspace import NOW, Workspace, stem
+
+
+def check(workspace: Workspace, *, strict: bool = False) -> tuple[Problem, ...]:
+    """All problems of a family, in order of file and place; with `strict` limits and needs that are missed too."""
+    checker = _Checker(workspace)
+    problems = [*checker.files(), *checker.designs(), *checker.logs()]
+    if strict:
+        problems += checker.misses("error")
+    else:
+        problems += checker.misses("warning")
+    return in_order(problems)
+
+
+class _Checker:
+    def __init__(self, workspace: Workspace) -> None:
+        self.workspace, self.tree = workspace, workspace.tree
+        self.amounts = Amounts(workspace)
+
+    def _read(self, path: str) -> bytes:
+        return self.tree.read(path) or b""
+
+    # --- files that stand alone --------------------------------------------------------------------------
+
+    def files(self) -> Iterator[Problem]:
+        """family.yaml, events and lessons."""
+        family = read_family(self._read(FAMILY_FILE), FAMILY_FILE)
+        yield from family.problems
+        if family.record is not None:
+            yield from check_family(family.record, MATERIALS.keys())
+        for path in self.tree.files("events"):
+            if path.endswith(".yaml"):
+                yield from read_event(self._read(path), path, stem(path)).problems
+        for path in self.tree.files("lessons"):
+            if path.endswith(".yaml"):
+                yield from read_lesson(self._read(path), path, stem(path)).problems
+
+    # --- designs and builds ------------------------------------------------------------------------------
+
+    def designs(self) -> Iterator[Problem]:
+        """Working files and every build of every design."""
+        for design, path in self.workspace.designs.items():
+            refs = [BuildRef(design, NOW)] if path else []
+            try:
+                refs += [BuildRef(design, label) for label in self.workspace.labels(design)]
+            except BadInput as error:
+                yield from error.problems
+            for ref in refs:
+                yield from self._state(ref)
+
+    def _state(self, ref: BuildRef) -> Iterator[Problem]:
+        try:
+            spec, problems = self.workspace.loaded(ref)
+        except LineageError as error:
+            yield from _as_problems(error, f"builds/{ref.design}/{ref.label}/build.yaml")
+            return
+        yield from problems
+        if ref.label != NOW:
+            yield from self.workspace.recorded(ref).warnings
+        if spec is None or any(problem.level == "error" for problem in problems):
+            return
+        try:
+            assembly = self.workspace.assembly(ref)
+            drawn_in(self.workspace, assembly)
+        except LineageError as error:
+            yield from _as_problems(error, spec.file)
+            return
+        if ref.label == NOW:
+            yield from self._of_assembly(assembly)
+
+    def _of_assembly(self, assembly: Assembly) -> Iterator[Problem]:
+        yield from _ring_problems(assembly, self.workspace)
+        yield from _laser_problems(assembly)
+        weight_class = assembly.spec.family.classes.get(assembly.design.class_ or "")
+        if weight_class is not None:
+            for ref in materials_against(assembly, weight_class.materials):
+                thing = assembly.things[ref]
+                yield _at(
+                    thing,
+                    "material-against-class",
+                    f"{ref} is of a material that {assembly.design.class_} does not allow for {thing.role}",
+                    "one of: " + ", ".join(weight_class.materials[thing.role]),
+                    "another stock, or another role",
+                    level="warning",
+                )
+
+    # --- logs --------------------------------------------------------------------------------------------
+
+    def logs(self) -> Iterator[Problem]:
+        """Results and bouts: what cannot be read, doubles, uncertain builds, places that nobody knows."""
+        for path in self.tree.files("results"):
+            if path.endswith(".yaml"):
+                log = read_results(self._read(path), path, stem(path))
+                yield from log.problems
+                yield from corrected(log.entries).problems
+        for path in self.tree.files("bouts"):
+            if path.endswith(".yaml"):
+                bouts = read_bouts(self._read(path), path, stem(path))
+                yield from bouts.problems
+                yield from counted_bouts(bouts.entries).problems
+        try:
+            yield from self._uncertain()
+            yield from self._unmatched()
+        except BadInput:
+            return  # what cannot be read was said above; the rest waits for it
+
+    def _uncertain(self) -> Iterator[Problem]:
+        workspace = self.workspace
+        for event in workspace.bout_events:
+            for bout in workspace.bouts(event):
+                known = workspace.events.get(event)
+                day = known.first_day if known is not None else day_of(event)
+                found = build_of(workspace, bout.robot or "", day, bout.build, known)
+                if bout.robot not in workspace.designs:
+                    yield _unknown_robot(bout, workspace)
+                elif not found.is_certain:
+                    yield _uncertain(bout.place, f"bout {bout.bout} of {bout.robot}", found.why or "")
+        for design in workspace.designs:
+            for result in workspace.results(design):
+                found = build_of_result(workspace, result)
+                if not found.is_certain:
+                    yield _uncertain(result.place, "this result", found.why or "")
+
+    def _unmatched(self) -> Iterator[Problem]:
+        workspace = self.workspace
+        placed = {
+            (bout.event, bout.robot, bout.bout): bout
+            for e in workspace.bout_events
+            for bout in workspace.bouts(e)
+        }
+        for bout in all_bouts(workspace):
+            for failure in bout.failures:
+                if failure.things or bout.label is None:
+                    continue
+                entry = placed.get((bout.event, bout.robot, bout.bout))
+                things = workspace.assembly(BuildRef(bout.robot, bout.label), bout.fitted).things
+                if entry is not None:
+                    yield _unmatched(entry, failure, things)
+
+    # --- limits and needs --------------------------------------------------------------------------------
+
+    def misses(self, level: str) -> Iterator[Problem]:
+        """Working robots over their limit, and fits that miss their need."""
+        for design, path in self.workspace.designs.items():
+            if not path:
+                continue
+            ref = BuildRef(design, NOW)
+            try:
+                yield from self._missed(ref, level)
+            except LineageError:
+                continue  # said above
+
+    def _missed(self, ref: BuildRef, level: str) -> Iterator[Problem]:
+        from lineage.figures.margin import limit_of, margin_of  # noqa: PLC0415
+
+        spec = self.workspace.spec(ref)
+        design, family = spec.design, spec.family
+        limit = limit_of(design.class_, family.classes.get(design.class_ or ""), None)
+        if limit is not None:
+            measured = self.amounts.measured(ref)
+            gap = self.amounts.usual_gap(design.class_ or "")
+            margin = margin_of(
+                limit, self.amounts.weight(ref), measured.mass if measured else None, gap
+            ).margin
+            if margin is not None and margin.value < 0:
+                place = design.places.get(("class",)) or Place(spec.file, 1, 1)
+                yield _problem(
+                    place, "over-limit", f"{design.name} is {-margin.value:.1f} g over the limit of {design.class_}",
+                    f"at most {limit:g} g", f"lineage card {design.name} says what each role may be", level,
+                )  # fmt: skip
+        for name, fit in self.amounts.fits(ref).items():
+            if fit.holds in {"not nominally", "never"} or fit.fails_with:
+                place = design.places.get(("fits", name)) or Place(spec.file, 1, 1)
+                gap_text = "not known" if fit.nominal_mm is None else f"{fit.nominal_mm:.2f} mm"
+                yield _problem(
+                    place, "need-missed", f"the fit {name} misses its need: the gap is {gap_text}",
+                    design.fits[name].need.text, "another dimension, or another need", level,
+                )  # fmt: skip
+
+
+def _ring_problems(assembly: Assembly, workspace: Workspace) -> Iterator[Problem]:
+    found = rings(assembly)
+    if not found:
+        return
+    ways = ways_in(assembly, workspace.family.times, Timing())
+    for ring in found:
+        thing = assembly.things[ring.refs[0]]
+        path = " → ".join((*ring.refs, ring.refs[0]))
+        blocked = any(ref in ways and not ways[ref].ways for ref in ring.refs)
+        yield _at(
+            thing,
+            "ring-of-behind",
+            f"things wait for each other: {path}",
+            "an order in which they come off" if blocked else "ways that do not lead in a circle",
+            "take one of them out of `behind`, or give another way under `access`",
+            level="error" if blocked else "warning",
+        )
+
+
+def _laser_problems(assembly: Assembly) -> Iterator[Problem]:
+    """Chlorinated plastics in a laser give off corrosive, poisonous gas: an error, not a caution."""
+    for thing in assembly.parts:
+        if thing.stock is None:
+            continue
+        stock = thing.stock.stock
+        how = (thing.part.process or (stock.cut.how if stock.cut else None) or "").lower()
+        if "laser" in how and stock.material.startswith("pvc"):
+            yield _at(
+                thing,
+                "pvc-in-laser",
+                f"{thing.ref} is PVC, cut by laser: corrosive, poisonous gas",
+                "another way of cutting, or another plastic",
+                "saw or mill it",
+            )
+
+
+def _at(  # noqa: PLR0917 - the parts of a message, in the order in which they are read
+    thing: Thing, code: str, what: str, wanted: str, mend: str, level: str = "error"
+) -> Problem:
+    return _problem(thing.at or Place(thing.spec.file, 1, 1), code, what, wanted, mend, level)
+
+
+def _problem(  # noqa: PLR0917 - the parts of a message, in the order in which they are read
+    place: Place, code: str, what: str, wanted: str, mend: str, level: str
+) -> Problem:
+    return Problem(
+        place=place,
+        code=code,
+        what=what,
+        wanted=wanted,
+        mend=mend,
+        level="error" if level == "error" else "warning",
+    )
+
+
+def _uncertain(place: Place, what: str, why: str) -> Problem:
+    return _problem(
+        place, "uncertain-build", f"the build of {what} is not certain: {why}", "the label of a build",
+        "correct it with --instead-of and --build LABEL", "warning",
+    )  # fmt: skip
+
+
+def _unknown_robot(bout: Bout, workspace: Workspace) -> Problem:
+    near = nearest(bout.robot or "", workspace.designs)
+    return _problem(
+        bout.place, "unknown-robot", f"there is no robot {bout.robot!r}", "a robot of the family",
+        f"did you mean {near}?" if near else "correct it with --instead-of", "warning",
+    )  # fmt: skip
+
+
+def _unmatched(entry: Bout, failure: Failure, known: Iterable[str]) -> Problem:
+    near = nearest(failure.at, known)
+    return _problem(
+        entry.place, "unmatched-damage", f"{entry.robot} has nothing called {failure.at!r}",
+        "a thing of the build that was in", f"did you mean {near}? correct the entry {entry.id}" if near
+        else f"correct the entry {entry.id} with --instead-of", "warning",
+    )  # fmt: skip
+
+
+def _as_problems(error: LineageError, file: str) -> tuple[Problem, ...]:
+    if isinstance(error, BadInput):
+        return error.problems
+    wanted, mend = (error.wanted, error.mend) if isinstance(error, AskedWrongly) else ("", "")
+    what = error.what if isinstance(error, AskedWrongly) else str(error)
+    return (_problem(Place(file, 1, 1), "unresolved", what, wanted, mend, "error"),)

@@ -1,0 +1,101 @@
+"""Outlines and their measures, read once per family and kept by content id."""
+
+from collections.abc import Mapping
+
+import msgspec
+
+from lineage.archive.cache import open_cache
+from lineage.drawings.moments import Measures, measures
+from lineage.drawings.outline import Outline
+from lineage.drawings.symmetry import Symmetry
+from lineage.figures.contents import measure_key
+from lineage.problems import BadInput, Problem
+from lineage.spec.assembly import Assembly, Thing
+from lineage.tasks.workspace import NOW, Workspace
+
+
+class Drawn(msgspec.Struct, frozen=True, kw_only=True):
+    """What is kept of a drawing."""
+
+    outline: Outline
+    measures: Measures
+    symmetry: Symmetry
+
+
+_encode = msgspec.json.encode
+_decode = msgspec.json.Decoder(Drawn).decode
+
+
+def drawn_in(workspace: Workspace, assembly: Assembly) -> Mapping[str, Drawn]:
+    """Every plate of an assembly that has a drawing, by `measure_key`. Raises BadInput with all that is wrong."""
+    found: dict[str, Drawn] = {}
+    problems: list[Problem] = []
+    for thing in assembly.parts:
+        key = measure_key(thing)
+        if key is None or key in found:
+            continue
+        try:
+            found[key] = drawn(workspace, thing, key)
+        except BadInput as error:
+            problems += error.problems
+    if problems:
+        raise BadInput(problems)
+    return found
+
+
+def measures_of(workspace: Workspace, assembly: Assembly) -> Mapping[str, Measures]:
+    """The measures of every drawing of an assembly, by `measure_key`."""
+    return {key: found.measures for key, found in drawn_in(workspace, assembly).items()}
+
+
+def symmetries(workspace: Workspace, assembly: Assembly) -> Mapping[str, Symmetry]:
+    """The symmetry of every drawing of an assembly, by content id."""
+    found = drawn_in(workspace, assembly)
+    by_id = {}
+    for thing in assembly.parts:
+        key = measure_key(thing)
+        if key is not None and key in found:
+            by_id[thing.spec.drawings[thing.part.outline or ""]] = found[key].symmetry
+    return by_id
+
+
+def drawn(workspace: Workspace, thing: Thing, key: str) -> Drawn:
+    """The outline of one plate."""
+    known = workspace.drawn.get(key)
+    if known is None:
+        kept = open_cache().get("outline", key)
+        known = _kept(kept) or _read(workspace, thing, key)
+        workspace.drawn[key] = known
+    return known
+
+
+def _kept(data: bytes | None) -> Drawn | None:
+    if data is None:
+        return None
+    try:
+        return _decode(data)
+    except (msgspec.DecodeError, msgspec.ValidationError):
+        return None  # spoilt, or written by another edition: read the drawing again
+
+
+def _read(workspace: Workspace, thing: Thing, key: str) -> Drawn:
+    from lineage.drawings.dxf import read_drawing  # noqa: PLC0415 - only for a drawing that nobody read yet
+    from lineage.drawings.symmetry import ways_round  # noqa: PLC0415 - likewise
+
+    part = thing.part
+    assert part.outline is not None
+    reading = read_drawing(_bytes(workspace, thing), part.outline, ignore=part.ignore, unit=part.drawing_unit)
+    if reading.outline is None:
+        raise BadInput(reading.problems)
+    outline = reading.outline
+    made = Drawn(outline=outline, measures=measures(outline), symmetry=ways_round(outline))
+    open_cache().put("outline", key, _encode(made))
+    return made
+
+
+def _bytes(workspace: Workspace, thing: Thing) -> bytes:
+    outline = thing.part.outline
+    assert outline is not None
+    if thing.spec.ref.label == NOW:
+        return workspace.tree.read(outline) or b""
+    return workspace.recorded(thing.spec.ref).drawings[outline]

@@ -1,0 +1,194 @@
+"""What the counts say of every change: one answer wherever it is seen, pooled over robots with the same step."""
+
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+
+from msgspec import Struct
+
+from lineage.changes.ops import Change
+from lineage.evidence.bouts import RobotBout
+from lineage.evidence.exact import Counts, Stratum
+from lineage.evidence.sentences import sentence_for_counts
+from lineage.evidence.verdicts import Judged, judge_counts, to_settle
+from lineage.evidence.windows import Side, Step, Touched, Window, side, window
+from lineage.spec.records import BuildRef
+from lineage.tasks.running import all_bouts
+from lineage.tasks.steps import ChangedStep, ModuleStep, Steps, module_step
+from lineage.tasks.workspace import Workspace
+
+
+class Evidence(Struct, frozen=True, kw_only=True):
+    """What failures say of one change. `designs` names the strata; `others` are changes of the same things."""
+
+    judged: Judged
+    designs: tuple[str, ...]
+    others: tuple[str, ...]
+    to_settle: int | None
+    text: str
+
+
+class OneRobot(Struct, frozen=True, kw_only=True):
+    """One robot's counts on both sides of a change."""
+
+    design: str
+    before: Side
+    after: Side
+
+    @property
+    def stratum(self) -> Stratum:
+        """Its counts as a stratum."""
+        return Stratum(
+            Counts(self.before.failures, self.before.exposure),
+            Counts(self.after.failures, self.after.exposure),
+        )
+
+
+class Judge:
+    """Answers for changes of one workspace."""
+
+    def __init__(self, workspace: Workspace) -> None:
+        self.workspace = workspace
+        self.steps = Steps(workspace)
+
+    @cached_property
+    def bouts(self) -> Mapping[str, Sequence[RobotBout]]:
+        """Every robot's bouts."""
+        found: dict[str, list[RobotBout]] = {}
+        for bout in all_bouts(self.workspace):
+            found.setdefault(bout.robot, []).append(bout)
+        return found
+
+    def of_change(self, change: Change, step: ChangedStep) -> Evidence | None:
+        """What failures say of a change in a step between builds; None where nothing failed at its things."""
+        touched = step.touched.get(change.id)
+        if touched is None:
+            return None
+        moved = module_step(change)
+        robots = (
+            tuple(self._strata_of_module(moved, touched, step))
+            if moved is not None
+            else tuple(self._own(step, touched))
+        )
+        return self._answer(robots, step, change, touched)
+
+    # --- strata ------------------------------------------------------------------------------------------
+
+    def _own(self, step: ChangedStep, touched: Touched) -> Iterator[OneRobot]:
+        steps = self._line(step)
+        if steps is not None:
+            yield self._one(step.design, steps, touched)
+
+    def _line(self, step: ChangedStep) -> tuple[list[Step], int, int] | None:
+        """The steps of a design up to and after this one, and where in them it lies."""
+        line = [other.as_step for other in self.steps.of(step.design)]
+        firsts = [at for at, other in enumerate(line) if other.before == step.before]
+        lasts = [at for at, other in enumerate(line) if other.after == step.after]
+        if firsts and lasts and firsts[0] <= lasts[0]:
+            return line, firsts[0], lasts[0]
+        if firsts or not line or line[-1].after == step.before:
+            return [*line, step.as_step], len(line), len(line)
+        return None
+
+    def _one(self, design: str, line: tuple[list[Step], int, int], touched: Touched) -> OneRobot:
+        steps, first, last = line
+        first, last = _narrowed(steps, first, last, touched)
+        windows = window(steps, first, touched, last)
+        return self._counted(design, windows, touched)
+
+    def _counted(self, design: str, windows: Window, touched: Touched) -> OneRobot:
+        bouts = self.bouts.get(design, ())
+        labels = {*windows.before, *windows.after}
+        there = {label: self._is_there(design, label, touched) for label in labels}
+        return OneRobot(
+            design=design,
+            before=side(bouts, windows.before, touched, there),
+            after=side(bouts, windows.after, touched, there),
+        )
+
+    def _is_there(self, design: str, label: str, touched: Touched) -> bool:
+        """Whether any of the things was in a build; what is only a mode is everywhere."""
+        if label not in self.workspace.labels(design):
+            return False
+        if not touched.refs:
+            return True
+        things = self.workspace.assembly(BuildRef(design, label)).things
+        return any(ref in things for ref in touched.refs)
+
+    def _strata_of_module(self, moved: ModuleStep, touched: Touched, step: ChangedStep) -> Iterator[OneRobot]:
+        """Every robot that went from exactly that build to that one, at whichever places."""
+        inner = self.steps.inner(moved.before, moved.after)
+        seen = False
+        for design in self.workspace.designs:
+            for other in self.steps.of(design):
+                places = [
+                    m.place for m in other.module_steps if (m.before, m.after) == (moved.before, moved.after)
+                ]
+                line = self._line(other)
+                if not places or line is None or design not in self.bouts:
+                    continue
+                seen = seen or design == step.design
+                refs = frozenset(f"{place}.{ref}" for place in places for ref in inner)
+                yield self._one(design, line, Touched(refs=refs, modes=touched.modes))
+        if not seen:
+            yield from self._own(step, touched)
+
+    # --- the answer --------------------------------------------------------------------------------------
+
+    def _answer(
+        self, robots: Sequence[OneRobot], step: ChangedStep, change: Change, touched: Touched
+    ) -> Evidence | None:
+        if not any(robot.before.failures or robot.after.failures for robot in robots):
+            return None
+        whole = [robot for robot in robots if robot.stratum.has_both_sides]
+        strata = [robot.stratum for robot in robots]
+        unmatched = [robot.after.unmatched for robot in robots]
+        judged = judge_counts(strata, unmatched)
+        others = self._others(step, change, touched)
+        own = next((at for at, robot in enumerate(robots) if robot.design == step.design), None)
+        is_robot = step.design in self.bouts
+        return Evidence(
+            judged=judged,
+            designs=tuple(robot.design for robot in whole),
+            others=tuple(other.id for other in others),
+            to_settle=to_settle(strata, own, unmatched) if own is not None and is_robot else None,
+            text=sentence_for_counts(
+                judged,
+                designs=tuple(robot.design for robot in whole),
+                others=tuple(other.text for other in others),
+                after_bad_run=self._after_bad_run(step, touched),
+            ),
+        )
+
+    def _others(self, step: ChangedStep, change: Change, touched: Touched) -> list[Change]:
+        """Other changes of the same step at the same things; the same module step elsewhere is not another."""
+        moved = module_step(change)
+        found = []
+        for other in step.changes:
+            theirs = step.touched.get(other.id)
+            if other.id == change.id or theirs is None or not touched.overlaps(theirs.refs):
+                continue
+            elsewhere = module_step(other)
+            if moved and elsewhere and (moved.before, moved.after) == (elsewhere.before, elsewhere.after):
+                continue
+            found.append(other)
+        return found
+
+    def _after_bad_run(self, step: ChangedStep, touched: Touched) -> bool:
+        """Whether the thing failed at the robot's last event before the change."""
+        labels = self.workspace.labels(step.design)
+        if step.after not in labels:
+            return False
+        on = self.workspace.record_of(BuildRef(step.design, step.after)).on
+        before = [bout for bout in self.bouts.get(step.design, ()) if bout.day < on]
+        if not before:
+            return False
+        last = max(before, key=lambda bout: (bout.day, bout.event)).event
+        return any(
+            f.counts and touched.owns(f) for bout in before if bout.event == last for f in bout.failures
+        )
+
+
+def _narrowed(steps: Sequence[Step], first: int, last: int, touched: Touched) -> tuple[int, int]:
+    """Of several steps the first and last that touched the things."""
+    touching = [at for at in range(first, last + 1) if touched.overlaps(steps[at].touched)]
+    return (touching[0], touching[-1]) if touching else (first, last)

@@ -1,0 +1,332 @@
+"""A family opened: reads, checks and holds its files, each read once, in one state (now, or a revision)."""
+
+from collections.abc import Mapping
+from functools import cached_property
+from pathlib import Path
+from typing import Any, Literal
+
+from lineage.archive.builds import (
+    Build,
+    build_labels,
+    designs_with_builds,
+    in_chain_order,
+    read_build_files,
+    read_record,
+)
+from lineage.archive.ids import content_id
+from lineage.archive.tree import FAMILY_FILE, RevisionTree, Tree, WorkingTree, find_family
+from lineage.figures.standards.materials import MATERIALS
+from lineage.problems import AskedWrongly, BadInput, Place, Problem, nearest
+from lineage.spec.assembly import Assembly, Spec, assemble
+from lineage.spec.bout_file import counted_bouts, read_bouts
+from lineage.spec.design_file import read_design
+from lineage.spec.event_file import read_event
+from lineage.spec.family_file import read_family
+from lineage.spec.lesson_file import read_lesson
+from lineage.spec.links import check_links
+from lineage.spec.log import corrected
+from lineage.spec.records import Bout, BuildRecord, BuildRef, Design, Event, Family, Lesson, Result
+from lineage.spec.references import parts_of
+from lineage.spec.result_file import read_results
+
+NOW = "now"
+
+
+class Workspace:
+    """One state of a family. Everything is read when first asked for; what is wrong is raised as BadInput."""
+
+    def __init__(self, tree: Tree, root: Path) -> None:
+        self.tree, self.root = tree, root
+        self._specs: dict[BuildRef, Spec] = {}
+        self._recorded: dict[BuildRef, Build] = {}
+        self._assemblies: dict[tuple[BuildRef, tuple[tuple[str, str], ...]], Assembly] = {}
+        self.drawn: dict[str, Any] = {}  # outlines by key, see drawings.py
+        self._labels: dict[str, tuple[str, ...]] = {}
+        self._records: dict[BuildRef, BuildRecord] = {}
+
+    # --- the family --------------------------------------------------------------------------------------
+
+    @cached_property
+    def family(self) -> Family:
+        """Today's family.yaml."""
+        return self.family_from(self.tree.read(FAMILY_FILE) or b"", FAMILY_FILE)
+
+    @cached_property
+    def family_id(self) -> str:
+        """The content id of today's family.yaml."""
+        return content_id(self.tree.read(FAMILY_FILE) or b"")
+
+    def family_from(self, data: bytes, file: str) -> Family:
+        """A family.yaml from its bytes."""
+        read = read_family(data, file)
+        if read.record is None:
+            raise BadInput(read.problems)
+        return read.record
+
+    @cached_property
+    def designs(self) -> Mapping[str, str]:
+        """Name → path of every design that has a working file or builds, robots first."""
+        found: dict[str, str] = {}
+        for folder in ("robots", "modules"):
+            for path in self.tree.files(folder):
+                name, dot, ending = path.removeprefix(f"{folder}/").rpartition(".")
+                if dot and ending == "yaml" and "/" not in name:
+                    found.setdefault(name, path)
+        for name in designs_with_builds(self.tree):
+            found.setdefault(name, "")
+        return found
+
+    def kind(self, design: str) -> str:
+        """Whether a design is a robot or a module."""
+        path = self.designs.get(design, "")
+        if path:
+            return kind_of(path)
+        return self.spec(BuildRef(design, self.labels(design)[-1])).design.kind
+
+    def named(self, design: str) -> str:
+        """The name of a design that exists; AskedWrongly offers the nearest."""
+        if design in self.designs:
+            return design
+        near = nearest(design, self.designs)
+        known = ", ".join(self.designs) or "none yet"
+        mend = f"did you mean {near}?" if near else "make one with: lineage add robot NAME"
+        raise AskedWrongly(f"there is no design {design!r}", f"one of: {known}", mend)
+
+    # --- builds ------------------------------------------------------------------------------------------
+
+    def labels(self, design: str) -> tuple[str, ...]:
+        """Labels of a design's builds, in order."""
+        if design not in self._labels:
+            self._labels[design] = tuple(record.label for record in self._chain(design))
+        return self._labels[design]
+
+    def _chain(self, design: str) -> tuple[BuildRecord, ...]:
+        labels = build_labels(self.tree, design)
+        return in_chain_order(self.record_of(BuildRef(design, label)) for label in labels)
+
+    def record_of(self, ref: BuildRef) -> BuildRecord:
+        """What a build's record says, its copies not read."""
+        if ref not in self._records:
+            self._records[ref] = read_record(self.tree, ref.design, ref.label)
+        return self._records[ref]
+
+    def last(self, design: str) -> BuildRef | None:
+        """The last build of a design."""
+        labels = self.labels(design)
+        return BuildRef(design, labels[-1]) if labels else None
+
+    def record_of_known(self, ref: BuildRef) -> BuildRecord:
+        """What a build's record says; AskedWrongly offers what there is where there is no such build."""
+        labels = self.labels(ref.design)
+        if ref.label not in labels:
+            near = nearest(ref.label, labels)
+            known = ", ".join(labels) or "none yet"
+            mend = (
+                f"did you mean {ref.design}@{near}?"
+                if near
+                else f"lineage record {ref.design} LABEL makes one"
+            )
+            raise AskedWrongly(f"there is no build {ref}", f"one of: {known}", mend)
+        return self.record_of(ref)
+
+    def recorded(self, ref: BuildRef) -> Build:
+        """A recorded build: its record and its copies."""
+        if ref not in self._recorded:
+            self.record_of_known(ref)
+            self._recorded[ref] = read_build_files(self.tree, ref.design, ref.label)
+        return self._recorded[ref]
+
+    def same_as(self, design: str) -> BuildRef | None:
+        """The last build, where the working files still are just that; None where they differ."""
+        last = self.last(design)
+        if last is None or not self.designs.get(self.named(design)):
+            return last
+        try:
+            now = self.spec(BuildRef(design, NOW))
+        except BadInput:
+            return None
+        then = self.spec(last)
+        same = now.design == then.design and now.drawings == then.drawings and now.family_id == then.family_id
+        return last if same else None
+
+    # --- specs and assemblies ----------------------------------------------------------------------------
+
+    def spec(self, ref: BuildRef) -> Spec:
+        """One state of a design, checked. Raises BadInput with everything that is wrong in it."""
+        if ref not in self._specs:
+            spec, problems = self.loaded(ref)
+            errors = [problem for problem in problems if problem.level == "error"]
+            if spec is None or errors:
+                raise BadInput(errors or problems)
+            self._specs[ref] = spec
+        return self._specs[ref]
+
+    def loaded(self, ref: BuildRef) -> tuple[Spec | None, tuple[Problem, ...]]:
+        """A spec as far as it can be read, and all that is wrong with it."""
+        spec, problems = self._working(ref) if ref.label == NOW else self._from_build(ref)
+        if spec is None:
+            return None, problems
+        links = check_links(spec, self._lookup_or_none, MATERIALS.keys(), known_designs=self.designs)
+        return spec, (*problems, *links)
+
+    def _working(self, ref: BuildRef) -> tuple[Spec | None, tuple[Problem, ...]]:
+        path = self.designs[self.named(ref.design)]
+        if not path:
+            raise AskedWrongly(
+                f"{ref.design} has builds and no working file",
+                "robots/NAME.yaml or modules/NAME.yaml",
+                f"ask for a build: {ref.design}@{self.labels(ref.design)[-1]}",
+            )
+        read = read_design(self.tree.read(path) or b"", path, kind_of(path), ref.design)
+        if read.record is None:
+            return None, read.problems
+        drawings, missing = self._drawings(read.record, path)
+        spec = Spec(
+            ref=ref,
+            design=read.record,
+            family=self.family,
+            family_id=self.family_id,
+            file=path,
+            drawings=drawings,
+        )
+        return spec, (*read.problems, *missing)
+
+    def _drawings(self, design: Design, file: str) -> tuple[dict[str, str], tuple[Problem, ...]]:
+        found: dict[str, str] = {}
+        missing = []
+        for path, part in parts_of(design):
+            outline = part.outline
+            if outline is None:
+                continue
+            known = self.tree.content_id(outline)
+            if known is not None:
+                found[outline] = known
+                continue
+            drawings = [name for name in self.tree.files("plates") if name.endswith(".dxf")]
+            near = nearest(outline, drawings)
+            missing.append(
+                Problem(
+                    place=design.places.get((*path, "outline"), Place(file, 1, 1)),
+                    code="drawing.missing",
+                    what=f"the drawing {outline} is not there",
+                    wanted="a DXF file of the family",
+                    mend=f"did you mean {near}?" if near else f"save the drawing as {outline}",
+                )
+            )
+        return found, tuple(missing)
+
+    def _from_build(self, ref: BuildRef) -> tuple[Spec | None, tuple[Problem, ...]]:
+        build = self.recorded(ref)
+        folder = f"builds/{ref.design}/{ref.label}"
+        file = f"{folder}/spec.yaml"
+        read = read_design(build.spec, file, kind_of(build.spec_path), ref.design)
+        if read.record is None:
+            return None, read.problems
+        spec = Spec(
+            ref=ref,
+            design=read.record,
+            family=self.family_from(build.family, f"{folder}/family.yaml"),
+            family_id=build.record.files["family.yaml"],
+            id=build.record.id,
+            file=file,
+            drawings=build.record.files,
+        )
+        return spec, read.problems
+
+    def lookup(self, ref: BuildRef) -> Spec:
+        """A module that is used, checked."""
+        return self.spec(ref)
+
+    def _lookup_or_none(self, ref: BuildRef) -> Spec | None:
+        if ref.design not in self.designs or (ref.label != NOW and ref.label not in self.labels(ref.design)):
+            return None
+        if ref in self._specs:
+            return self._specs[ref]
+        spec, _ = self._working(ref) if ref.label == NOW else self._from_build(ref)
+        return spec
+
+    def assembly(self, ref: BuildRef, choices: Mapping[str, str] | None = None) -> Assembly:
+        """Every thing of a design with its choices laid over what is fitted."""
+        spec = self.spec(ref)
+        self._check_choices(spec, choices or {})
+        key = (ref, tuple(sorted((choices or {}).items())))
+        if key not in self._assemblies:
+            self._assemblies[key] = assemble(spec, self.lookup, choices)
+        return self._assemblies[key]
+
+    def _check_choices(self, spec: Spec, choices: Mapping[str, str]) -> None:
+        options = spec.design.options
+        for option, choice in choices.items():
+            if option not in options:
+                known = ", ".join(options) or "none"
+                raise AskedWrongly(f"{spec.ref} has no option {option!r}", f"one of: {known}")
+            if choice not in options[option]:
+                raise AskedWrongly(
+                    f"{spec.ref} has no choice {choice!r} of {option}",
+                    f"one of: {', '.join(options[option])}",
+                )
+
+    # --- logs, events, lessons ---------------------------------------------------------------------------
+
+    @cached_property
+    def events(self) -> Mapping[str, Event]:
+        """Events by name, in the order of their days."""
+        found = []
+        for path in self.tree.files("events"):
+            if path.endswith(".yaml"):
+                read = read_event(self.tree.read(path) or b"", path, stem(path))
+                if read.record is None:
+                    raise BadInput(read.problems)
+                found.append(read.record)
+        return {event.name: event for event in sorted(found, key=lambda e: (e.first_day, e.name))}
+
+    @cached_property
+    def lessons(self) -> Mapping[str, Lesson]:
+        """Lessons by name."""
+        found = {}
+        for path in self.tree.files("lessons"):
+            if path.endswith(".yaml"):
+                read = read_lesson(self.tree.read(path) or b"", path, stem(path))
+                if read.record is None:
+                    raise BadInput(read.problems)
+                found[read.record.name] = read.record
+        return found
+
+    def bouts(self, event: str) -> tuple[Bout, ...]:
+        """The bouts logged at one event, corrections made."""
+        path = f"bouts/{event}.yaml"
+        return counted_bouts(read_bouts(self.tree.read(path) or b"", path, event).entries).entries
+
+    @cached_property
+    def bout_events(self) -> tuple[str, ...]:
+        """Names of the files that bouts were logged in."""
+        return tuple(stem(path) for path in self.tree.files("bouts") if path.endswith(".yaml"))
+
+    def results(self, design: str) -> tuple[Result, ...]:
+        """The results of a design, corrections made."""
+        path = f"results/{design}.yaml"
+        return corrected(read_results(self.tree.read(path) or b"", path, design).entries).entries
+
+
+def kind_of(path: str) -> Literal["robot", "module"]:
+    """What a spec at `robots/…` or `modules/…` is of."""
+    return "robot" if path.startswith("robots/") else "module"
+
+
+def stem(path: str) -> str:
+    """`events/2024-05-01-name.yaml` → `2024-05-01-name`."""
+    return path.rpartition("/")[2].removesuffix(".yaml")
+
+
+def open_family(folder: str | Path = ".") -> Workspace:
+    """The family in a folder or above it, as its files are now."""
+    root = find_family(Path(folder))
+    return Workspace(WorkingTree(root), root)
+
+
+def at_revision(workspace: Workspace, revision: str) -> Workspace:
+    """The family as it stood in a commit."""
+    from lineage.archive.git import find_repository  # noqa: PLC0415 - git only where it is needed
+
+    repository = find_repository(workspace.root)
+    return Workspace(RevisionTree(repository, revision), workspace.root)
