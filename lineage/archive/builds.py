@@ -4,26 +4,24 @@ builds/DESIGN/LABEL/build.yaml, spec.yaml, family.yaml, and builds/DESIGN/drawin
 drawing once. A copy is found by the id in its name and believed by the id of its bytes.
 """
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date
 from pathlib import PurePosixPath
 from typing import Any, Final
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from lineage.archive.ids import build_id, content_id
 from lineage.archive.tree import FAMILY_FILE, Tree
 from lineage.problems import BadInput, Place, Problem
-from lineage.spec.fields import Read
+from lineage.spec.build_file import FORMAT, read_build
+from lineage.spec.lines import build_yaml
 from lineage.spec.records import BuildRecord, ChangeNote
 
 BUILDS: Final = "builds"
-FORMAT: Final = 1
 _RECORD, _SPEC, _DRAWINGS = "build.yaml", "spec.yaml", "drawings"
 _SHORT: Final = 12  # hex digits of an id in a file name
-
-ReadRecord = Callable[[bytes, str], Read[BuildRecord]]
-WriteRecord = Callable[[BuildRecord], str]
 
 
 class Build(Struct, frozen=True, kw_only=True):
@@ -55,13 +53,13 @@ def designs_with_builds(tree: Tree) -> tuple[str, ...]:
     return tuple(dict.fromkeys(steps[1] for steps in _steps(tree.files(BUILDS)) if len(steps) > 3))
 
 
-def labels_of(tree: Tree, design: str, read: ReadRecord | None = None) -> tuple[str, ...]:
+def labels_of(tree: Tree, design: str) -> tuple[str, ...]:
     """Labels of a design's builds, each after the build before it; those that cannot be read come last."""
     records = []
     unreadable = []
     for label in build_labels(tree, design):
         try:
-            records.append(read_record(tree, design, label, read))
+            records.append(read_record(tree, design, label))
         except BadInput:
             unreadable.append(label)
     return (*(record.label for record in in_chain_order(records)), *unreadable)
@@ -135,7 +133,6 @@ def plan_build(
     renames: Mapping[str, str] | None = None,
     notes: tuple[ChangeNote, ...] = (),
     tables: int = 1,
-    write: WriteRecord | None = None,
 ) -> Plan:
     """The files that record a build. `ids` are those of files that are not copied, `uses` those of module builds."""
     drawn = {path: content_id(data) for path, data in drawings.items()}
@@ -161,9 +158,19 @@ def plan_build(
             **_new_copies(tree, design, drawings),
             f"{folder}/{_SPEC}": spec,
             f"{folder}/{FAMILY_FILE}": family,
-            f"{folder}/{_RECORD}": (write or _build_yaml())(record).encode(),
+            f"{folder}/{_RECORD}": _written(record, f"{folder}/{_RECORD}"),
         },
     )
+
+
+def _written(record: BuildRecord, path: str) -> bytes:
+    """The bytes of build.yaml, read back before anybody relies on them; raises BadInput for what cannot be kept."""
+    data = build_yaml(record).encode()
+    answer = read_build(data, path)
+    if answer.record is None:
+        raise BadInput(answer.problems)
+    assert replace(answer.record, places={}) == replace(record, places={}), data
+    return data
 
 
 def _new_copies(tree: Tree, design: str, drawings: Mapping[str, bytes]) -> dict[str, bytes]:
@@ -234,7 +241,7 @@ def build_paths(tree: Tree, record: BuildRecord) -> tuple[str, ...]:
 # --- reading ---------------------------------------------------------------------------------------------
 
 
-def read_record(tree: Tree, design: str, label: str, read: ReadRecord | None = None) -> BuildRecord:
+def read_record(tree: Tree, design: str, label: str) -> BuildRecord:
     """The build.yaml of a build, believed as far as its ids can tell; raises BadInput."""
     path = f"{build_folder(design, label)}/{_RECORD}"
     data = tree.read(path)
@@ -244,7 +251,7 @@ def read_record(tree: Tree, design: str, label: str, read: ReadRecord | None = N
         raise BadInput(
             [_problem(path, "no-build", f"{design} has no build {label}", "a recorded build", mend)]
         )
-    answer = (read or _read_build())(data, path)
+    answer = read_build(data, path)
     if answer.record is None:
         raise BadInput(answer.problems)
     record = answer.record
@@ -258,9 +265,9 @@ def read_record(tree: Tree, design: str, label: str, read: ReadRecord | None = N
     return record
 
 
-def read_build_files(tree: Tree, design: str, label: str, read: ReadRecord | None = None) -> Build:
+def read_build_files(tree: Tree, design: str, label: str) -> Build:
     """A recorded build with its copies, all checked by their ids; raises BadInput with every fault found."""
-    record = read_record(tree, design, label, read)
+    record = read_record(tree, design, label)
     reader = _Reader(tree, record)
     build = reader.build()
     if reader.errors or build is None:
@@ -360,15 +367,3 @@ def _line_ends(path: str) -> Problem:
         mend="put `* -text` into .gitattributes, then: git rm -r --cached -q . && git reset --hard",
         level="warning",
     )
-
-
-def _read_build() -> ReadRecord:
-    from lineage.spec.build_file import read_build  # noqa: PLC0415
-
-    return read_build
-
-
-def _build_yaml() -> WriteRecord:
-    from lineage.spec.lines import build_yaml  # noqa: PLC0415
-
-    return build_yaml

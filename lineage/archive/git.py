@@ -6,10 +6,10 @@ not called at all.
 """
 
 import os
-import tempfile
 from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
+from subprocess import PIPE
 from typing import TYPE_CHECKING, Final
 
 from msgspec import Struct
@@ -223,19 +223,14 @@ def _call(
 ) -> tuple[int, bytes, str]:
     """Exit status, answer and messages of one call of git."""
     git = _git()
-    with tempfile.TemporaryFile() as standard_input:
-        standard_input.write(given or b"")
-        standard_input.seek(0)
-        status, answer, said = git(str(folder)).execute(
-            [*_unset(also or {}), git.GIT_PYTHON_GIT_EXECUTABLE or "git", "-C", str(folder), *arguments],
-            istream=standard_input,
-            with_extended_output=True,
-            with_exceptions=False,
-            stdout_as_string=False,
-            strip_newline_in_stdout=False,
-            env={**_environment(filters), **(also or {})},
-        )
-    return status, answer, said
+    process = git(str(folder)).execute(
+        [*_unset(also or {}), git.GIT_PYTHON_GIT_EXECUTABLE or "git", "-C", str(folder), *arguments],
+        istream=PIPE,
+        as_process=True,
+        env={**_environment(filters), **(also or {})},
+    )
+    answer, said = process.communicate(given)
+    return process.returncode, answer, said.decode(errors="replace")
 
 
 def _unset(also: Mapping[str, str]) -> tuple[str, ...]:

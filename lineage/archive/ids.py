@@ -4,6 +4,10 @@ from collections.abc import Mapping
 from hashlib import sha1
 from typing import BinaryIO, Final
 
+from lineage.spec.log import entry_id
+
+__all__ = ["build_id", "content_id", "content_id_of", "entry_id"]
+
 _PIECE: Final = 1024 * 1024
 
 
@@ -24,8 +28,3 @@ def build_id(files: Mapping[str, str], uses: Mapping[str, str]) -> str:
     """SHA-1 of the lines `KEY SP ID LF` of the files and the module builds of a build, sorted by bytes."""
     lines = sorted(f"{key} {id_}\n".encode() for key, id_ in (*files.items(), *uses.items()))
     return sha1(b"".join(lines), usedforsecurity=False).hexdigest()
-
-
-def entry_id(line: bytes) -> str:
-    """The first ten hex digits of the SHA-1 of an appended line, `- ` included, line end not."""
-    return sha1(line.rstrip(b"\r\n"), usedforsecurity=False).hexdigest()[:10]

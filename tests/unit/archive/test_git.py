@@ -39,7 +39,7 @@ PROGRAMS = (
 def make_hostile(family):
     """Every setting that can name a program names one that leaves a trace."""
     trap = family.top.parent / "trap.sh"
-    trap.write_text(f'#!/bin/sh\necho "$0 $@" >> {family.top.parent}/sprung\ncat\n')
+    trap.write_text(f'#!/bin/sh\necho "$0 $@" >> {family.top.parent}/sprung\nexit 1\n')
     trap.chmod(0o755)
     settings = {name: str(trap) for name in PROGRAMS}
     settings |= {
