@@ -23,6 +23,7 @@ _UNWANTED = re.compile(
     r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028\u2029\ufeff\ufffe\uffff]|\r(?!\n)"
 )  # what YAML forbids, and what editors and YAML count differently as ends of lines
 _CONFLICT = re.compile(r"^(?:<{7}|>{7}|\|{7})(?=[ \r\n]|\Z)|^={7}(?=\r?\n|\Z)", re.MULTILINE)
+_HALF_CHARACTER = re.compile("[\ud800-\udfff]")
 _COMMENT_WITH_DIGIT = re.compile(r"[ \t]+#(?=[0-9])")
 
 _EMPTY = dict.fromkeys(("", "~", "null", "Null", "NULL"), "empty")
@@ -198,6 +199,11 @@ class _Builder:
             self._refuse_marks(event)
         if self.has_tabs:
             self._check_indent(node.line, node.column)
+        if not node.plain and _HALF_CHARACTER.search(
+            node.text
+        ):  # only the library in plain Python lets it pass
+            self._stop((node.line, node.column), "escape", "a backslash escape that is half a character",
+                       "a whole character", "write the character itself")  # fmt: skip
         if node.plain and (self.cut_short or node.text in _NO_VALUE) and self._without_value(node):
             return
         self._add(node)

@@ -131,20 +131,12 @@ def _mark(fault: Fault, _lines: Lines) -> Worded | None:
 
 def _bracket(fault: Fault, lines: Lines) -> Worded | None:
     character = _character(fault, lines)
-    opened = "flow" in fault.context and fault.context_at is not None
-    if opened and ("expected ','" in fault.problem or not character):
-        assert fault.context_at is not None
-        bracket = lines[fault.context_at[0] - 1][fault.context_at[1] - 1 : fault.context_at[1]]
-        same_line = fault.context_at[0] == fault.at[0]
-        if same_line and character == ":":
-            return Worded(fault.at, "colon", "a `:` where none can stand", "`key: value` between the commas",
-                          "put a text that holds `: ` into double quotes")  # fmt: skip
-        if same_line and character:
-            return Worded(fault.at, "unclosed", f"a comma or the end of `{bracket}` is missing before this",
-                          "commas between values",
-                          "put a comma, or put a text that holds brackets or quotes into quotes")  # fmt: skip
-        return Worded(fault.context_at, "unclosed", f"`{bracket}` is opened here and not closed",
-                      "a closing bracket", "close it, and look for a missing comma")  # fmt: skip
+    if "flow" in fault.context and fault.context_at is not None:
+        if not character and "node content" in fault.problem:
+            return Worded(_end(lines), "unclosed", "the text ends inside brackets", "a closing bracket",
+                          "close what was opened")  # fmt: skip
+        if not character or "expected ','" in fault.problem:
+            return _not_closed(fault.at, fault.context_at, character, lines)
     if character == ",":
         return Worded(fault.at, "unclosed", "nothing stands before this comma", "a value before each comma",
                       "delete the comma; put a text that begins with one into quotes")  # fmt: skip
@@ -153,6 +145,26 @@ def _bracket(fault: Fault, lines: Lines) -> Worded | None:
                       "as many closing brackets as were opened",
                       "delete it; put a text that begins with it into quotes")  # fmt: skip
     return None
+
+
+def _end(lines: Lines) -> tuple[int, int]:
+    """The last character that is not blank."""
+    number = max((n for n, line in enumerate(lines, 1) if line.strip()), default=1)
+    return number, max(len(lines[number - 1].rstrip()), 1)
+
+
+def _not_closed(at: tuple[int, int], opened: tuple[int, int], character: str, lines: Lines) -> Worded:
+    """A bracket without its partner, or a comma that is missing inside it."""
+    bracket = lines[opened[0] - 1][opened[1] - 1 : opened[1]]
+    if opened[0] != at[0] or not character:
+        return Worded(opened, "unclosed", f"`{bracket}` is opened here and not closed", "a closing bracket",
+                      "close it, and look for a missing comma")  # fmt: skip
+    if character == ":":
+        return Worded(at, "colon", "a `:` where none can stand", "`key: value` between the commas",
+                      "put a text that holds `: ` into double quotes")  # fmt: skip
+    return Worded(at, "unclosed", f"a comma or the end of `{bracket}` is missing before this",
+                  "commas between values",
+                  "put a comma, or put a text that holds brackets or quotes into quotes")  # fmt: skip
 
 
 def _layout(fault: Fault, lines: Lines) -> Worded | None:

@@ -1,10 +1,11 @@
 """What YAML may say here, what is refused, where, and with which cure."""
 
 import pytest
+import yaml
 
 from lineage.problems import Place
 from lineage.spec import nodes
-from lineage.spec.document import Mapping, Scalar, Sequence
+from lineage.spec.document import Faulty, Mapping, Scalar, Sequence
 from lineage.spec.nodes import parse
 
 
@@ -96,6 +97,8 @@ def nodes_of(node):
         return node.text
     if isinstance(node, Sequence):
         return [nodes_of(item) for item in node.items]
+    if isinstance(node, Faulty):
+        return None
     assert isinstance(node, Mapping)
     return {key.text: nodes_of(value) for key, value in node.items}
 
@@ -175,3 +178,28 @@ def test_a_fault_inside_a_text_has_its_own_column(text, start, end, columns):
     value = document.root.items[0][1]
     place = document.within(value, start, end)
     assert (place.column, place.end) == columns
+
+
+PURE = [
+    "a: [b, {c: d, e: 'f'}]\nb: |\n  text\n  more\nc: \"q\\u00e9\"\n",
+    "a: 1\na: 2\nb: ~\nc: &x 1\nd: {e: 1,5 mm}\nf: x #4-40\n",
+    "a: [1, 2\n", "a: b: c\n", "a:\n\tb: 1\n", "a: @x\n", "- a\nb: c\n", "a: 1\n---\nb: 2\n", "a: [b, - c]\n", "%YAML 1.2\n---\na: 1\n",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("text", PURE)
+def test_without_the_library_in_c_everything_reads_the_same(text, monkeypatch):
+    with_c = parse(text.encode(), "f.yaml")
+    monkeypatch.setattr(nodes, "_Parser", yaml.Loader)
+    without = parse(text.encode(), "f.yaml")
+    assert [(p.code, p.place.line) for p in without.problems] == [
+        (p.code, p.place.line) for p in with_c.problems
+    ]
+    assert (without.root is None) == (with_c.root is None)
+    if with_c.root is not None:
+        assert nodes_of(without.root) == nodes_of(with_c.root)
+
+
+def test_half_a_character_is_refused_by_either_library(monkeypatch):
+    monkeypatch.setattr(nodes, "_Parser", yaml.Loader)
+    assert only('a: "\\ud800"\n').code == "escape"
