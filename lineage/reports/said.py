@@ -2,7 +2,9 @@
 
 from collections.abc import Mapping
 from datetime import date
+from typing import Any
 
+from lineage.evidence.sentences import plain_number
 from lineage.reports.views.figures import ValueU
 from lineage.values.formatting import plus_minus, rounded
 
@@ -109,6 +111,30 @@ def percent(share: float | None) -> str:
     return f"{value:.0f} %"
 
 
+def counts(side: Mapping[str, Any] | None) -> str:
+    """`12 of 23` for failures in bouts and passed of tries, `21.4 (mean of 3)` for readings."""
+    if side is None:
+        return NOT_KNOWN
+    if "exposure" in side:
+        return f"{side['failures']} of {side['exposure']}"
+    if "tries" in side:
+        return f"{side['passed']} of {side['tries']}"
+    mean = plain_number(side["value"], 4)
+    return mean if side["n"] == 1 else f"{mean} (mean of {side['n']})"
+
+
+def times(ratio: float | None) -> str:
+    """`0.12`; no upper limit is said as that."""
+    return "no limit" if ratio is None else plain_number(ratio)
+
+
+def chance(p: float | None) -> str:
+    """`0.003`; a very small one is said as that."""
+    if p is None:
+        return NOT_KNOWN
+    return "under 0.0001" if p < 1e-4 else plain_number(p)
+
+
 def share_limits(low: float, high: float) -> str:
     """`7 % to 34 %`."""
     return f"{percent(low)} to {percent(high)}"
@@ -140,7 +166,7 @@ def day(text: str | date | None) -> str:
 
 
 __all__ = [
-    "NOT_KNOWN", "bare_mm", "choices", "cut_length", "day", "duration", "figure_mm", "grams", "grams_alone", "millimetre_range",
-    "millimetres", "money", "need", "percent", "rounded", "seconds", "share_limits", "signed_grams", "signed_millimetres",
-    "square_cm", "whole",
+    "NOT_KNOWN", "bare_mm", "chance", "choices", "counts", "cut_length", "day", "duration", "figure_mm", "grams",
+    "grams_alone", "millimetre_range", "millimetres", "money", "need", "percent", "rounded", "seconds",
+    "share_limits", "signed_grams", "signed_millimetres", "square_cm", "times", "whole",
 ]  # fmt: skip

@@ -1,0 +1,207 @@
+"""The report after an event as a page."""
+
+from collections.abc import Iterator
+
+from lineage.reports import said
+from lineage.reports.pages.changes import change_entries
+from lineage.reports.pages.methods import METHODS
+from lineage.reports.pages.records import Line, Page, Section, Tone, Verdict, filled, tables
+from lineage.reports.pages.tables import Head, Table, table
+from lineage.reports.views.lessons import Lessons, PackingView
+
+_STATES: dict[str, Tone] = {"holding": "good", "less often": "good", "came back": "bad"}
+
+
+def lessons_page(view: Lessons) -> Page:
+    """What to do first, then why."""
+    return Page(
+        kind="After the event",
+        title=view.title,
+        block=(
+            Line(name="event", said=view.event),
+            Line(name="on", said=view.on),
+            Line(name="robots", said=", ".join(e.robot for e in view.entries) or "none"),
+        ),
+        verdict=_verdict(view),
+        answers=tuple(_answers(view)),
+        cautions=view.cautions,
+        sections=filled(
+            _first(view),
+            _robots(view),
+            _broke(view),
+            _pits(view),
+            Section(
+                title="Changed since the last event",
+                name="changes",
+                changes=change_entries(view.changes, "change"),
+                method="evidence",
+            ),
+            _snags(view),
+            _lessons(view),
+            *_packing(view),
+            Section(title="How it was counted", name="counted", items=view.said),
+        ),
+        methods=METHODS,
+    )
+
+
+def _verdict(view: Lessons) -> Verdict:
+    if not view.first:
+        return Verdict(tone="good", word="Nothing to do first", said="nothing broke that no lesson answers")
+    first = view.first[0]
+    return Verdict(tone="bad", word="Do first", said=f"{first.what}: {first.why}")
+
+
+def _answers(view: Lessons) -> Iterator[Line]:
+    for entry in view.entries:
+        record = f"{entry.won} won, {entry.lost} lost, {entry.drawn} drawn"
+        yield Line(name=entry.robot, said=record)
+    back = [lesson.lesson for lesson in view.lessons if lesson.state == "came back"]
+    if back:
+        yield Line(name="lessons that came back", said=", ".join(back), tone="bad")
+
+
+def _first(view: Lessons) -> Section:
+    return Section(
+        title="Do first",
+        name="first",
+        items=tuple(f"{first.what}: {first.why}" for first in view.first),
+        order=True,
+        method="first",
+    )
+
+
+def _robots(view: Lessons) -> Section:
+    rows = [
+        [
+            e.robot,
+            e.build or said.NOT_KNOWN,
+            "not weighed" if e.weighed_g is None else said.grams_alone(e.weighed_g),
+            "" if e.margin_g is None else said.grams_alone(e.margin_g),
+            f"{e.won} / {e.lost} / {e.drawn}",
+            "; ".join(e.lost_because),
+        ]
+        for e in view.entries
+    ]
+    heads = [Head("robot"), Head("build", "word"), Head("weighed", "figure", "g"), Head("margin", "figure", "g"),
+             Head("won / lost / drawn", "word"), Head("lost because")]  # fmt: skip
+    return Section(title="Robots", name="robots", tables=tables(table("At the event", heads, rows)))
+
+
+def _broke(view: Lessons) -> Section:
+    rows = [
+        [
+            f"{b.rank}. {b.robot}",
+            b.at,
+            b.mode,
+            b.severity,
+            str(b.count),
+            str(b.seen_before),
+            str(b.cost_bout) if b.cost_bout else "",
+            "" if b.cost_s is None else said.duration(b.cost_s),
+        ]
+        for b in view.broke
+    ]
+    heads = [Head("robot"), Head("thing", "ref"), Head("what"), Head("how bad"), Head("bouts", "figure"),
+             Head("before", "figure"), Head("cost bouts", "figure"), Head("took", "word")]  # fmt: skip
+    return Section(
+        title="What broke", name="broke", tables=tables(table("By what it cost", heads, rows)), method="first"
+    )
+
+
+def _pits(view: Lessons) -> Section:
+    over = {True: "OVER", False: "in time", None: ""}
+    rows = [
+        [
+            f"{f.robot}: {f.at}",
+            f.bout or "",
+            said.duration(f.took_s),
+            "" if f.predicted_s is None else said.duration(f.predicted_s),
+            over[f.over],
+        ]
+        for f in view.time.fixes
+    ]
+    heads = [
+        Head("mended", "ref"),
+        Head("bout", "word"),
+        Head("took", "word"),
+        Head("worked out", "word"),
+        Head("so"),
+    ]
+    between = view.time.turnaround_s
+    fixes: Table | None = table("Mends", heads, rows)
+    return Section(
+        title="Time in the pits",
+        name="pits",
+        lines=() if between is None else (Line(name="time between bouts", said=said.duration(between)),),
+        tables=tables(fixes),
+        items=view.pit_left,
+        notes=("Left undone in the pits:",) if view.pit_left else (),
+        method="pits",
+    )
+
+
+def _snags(view: Lessons) -> Section:
+    rows = [[s.mode, s.at or "", s.during, str(s.count), said.duration(s.cost_s)] for s in view.snags]
+    heads = [Head("what"), Head("at", "ref"), Head("during"), Head("times", "figure"), Head("cost", "word")]
+    return Section(
+        title="Snags since", name="snags", tables=tables(table("Snags", heads, rows)), method="bench"
+    )
+
+
+def _lessons(view: Lessons) -> Section:
+    lines, notes = [], []
+    for lesson in view.lessons:
+        tone = _STATES.get(lesson.state, "open")
+        lines.append(Line(name=f"{lesson.lesson}: {lesson.title}", said=lesson.state, tone=tone))
+        if lesson.text:
+            notes.append(f"{lesson.lesson}: {lesson.text}")
+    rows = [
+        [also.ref, f"{also.design}{'@' + also.build if also.build else ''}", lesson.lesson, also.why]
+        for lesson in view.lessons
+        for also in lesson.also_in
+    ]
+    heads = [Head("look at", "ref"), Head("in"), Head("for the lesson"), Head("why")]
+    return Section(
+        title="Lessons",
+        name="lessons",
+        lines=tuple(lines),
+        notes=tuple(notes),
+        tables=tables(table("Where else the same flaw may live", heads, rows)),
+        method="lessons",
+    )
+
+
+def _packing(view: Lessons) -> Iterator[Section]:
+    boxes = [made for robot, box in view.packing.items() if (made := _box(robot, box)) is not None]
+    yield Section(
+        title="To pack next time",
+        name="packing",
+        notes=tuple(dict.fromkeys(_basis(robot, box) for robot, box in view.packing.items() if box.packing)),
+        tables=tuple(boxes),
+        method="packing",
+    )
+
+
+def _basis(robot: str, box: PackingView) -> str:
+    chance = box.chance_box_short
+    told = (
+        ""
+        if chance is None
+        else f"; the chance that the box runs short of something is {said.percent(chance)}"
+    )
+    return f"{robot}: {box.basis}{told}"
+
+
+def _box(robot: str, box: PackingView) -> Table | None:
+    rows = [
+        [
+            item.item,
+            "as wanted" if item.quantity is None else str(item.quantity),
+            "" if item.chance_short is None else said.percent(item.chance_short),
+            "; ".join(item.rework),
+        ]
+        for item in box.packing
+    ]
+    heads = [Head("item"), Head("pack", "figure"), Head("may run short", "word"), Head("rework before")]
+    return table(f"The box of {robot}", heads, rows, ticks=True)

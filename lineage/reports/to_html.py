@@ -1,0 +1,91 @@
+"""Pages: a view → one self-contained HTML file. The only door to Jinja2.
+
+Style and pictures stand inside the page; it needs no script and asks nothing of anywhere.
+"""
+
+import re
+from collections.abc import Sequence
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from lineage.reports.assets import templates
+from lineage.reports.charts.plates import Overlay, PlatePicture
+from lineage.reports.pages.card import card_page
+from lineage.reports.pages.compare import compare_page
+from lineage.reports.pages.lessons import lessons_page
+from lineage.reports.pages.records import Page
+from lineage.reports.pages.todo import todo_page
+from lineage.reports.text.layout import safe
+from lineage.reports.views.card import Card
+from lineage.reports.views.compare import Compare
+from lineage.reports.views.lessons import Lessons
+from lineage.reports.views.todo import Todo
+
+if TYPE_CHECKING:
+    import jinja2
+
+_WHITE = {ord(c): " " for c in "\n\r\t"}
+
+
+def card_html(view: Card, *, plates: Sequence[PlatePicture] = ()) -> str:
+    """A build card, with the plans of its plates where they are given."""
+    return drawn("card.html.j2", card_page(view, plates))
+
+
+def compare_html(view: Compare, *, overlays: Sequence[Overlay] = ()) -> str:
+    """States side by side, with plates before and after where they are given."""
+    return drawn("compare.html.j2", compare_page(view, overlays))
+
+
+def lessons_html(view: Lessons) -> str:
+    """The report after an event."""
+    return drawn("lessons.html.j2", lessons_page(view))
+
+
+def todo_html(view: Todo) -> str:
+    """A work list, with boxes to tick."""
+    return drawn("todo.html.j2", todo_page(view))
+
+
+def drawn(template: str, page: Page, **more: Any) -> str:
+    """A page by its template."""
+    return _environment().get_template(template).render(page=page, **more)
+
+
+@cache
+def _environment() -> "jinja2.Environment":
+    import jinja2  # noqa: PLC0415 - only pages need it
+
+    made = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(templates()),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        finalize=_shown,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    # The one text that goes in unescaped is our own: the style sheet, without what only its reader wants.
+    made.globals["style"] = _markup(_tight((templates() / "style.css").read_text(encoding="utf-8")))
+    return made
+
+
+def _markup(text: str) -> Any:
+    import markupsafe  # noqa: PLC0415 - comes with Jinja2
+
+    return markupsafe.Markup(text)  # noqa: S704 - the style sheet of the package
+
+
+def _tight(css: str) -> str:
+    """A style sheet without comments and indents."""
+    bare = re.sub(r"/\*.*?\*/", "", css, flags=re.DOTALL)
+    return "\n".join(line.strip() for line in bare.splitlines() if line.strip())
+
+
+def _shown(value: Any) -> Any:
+    """What a template puts out: texts without what could turn the reading direction, places in short."""
+    if isinstance(value, float):
+        return f"{value:g}"
+    if type(value) is str:
+        return safe(value.translate(_WHITE))
+    return value
