@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from lineage.changes.ops import Absent, Edit, Kind
 from lineage.spec.records import BuildRef, Use
+from lineage.values.quantity import ChainTerm
 
 # the leaf whose value shows best what a kind of change is about
 _SHOWN = {
@@ -92,6 +93,8 @@ def _record(record: Struct) -> str | None:
         return str(text)
     if isinstance(record, Use):
         return str(record.use)
+    if isinstance(record, ChainTerm):
+        return _term(record)
     said = []
     for name in record.__struct_fields__:
         value = getattr(record, name)
@@ -99,6 +102,14 @@ def _record(record: Struct) -> str | None:
             continue
         said.append(f"{name.strip('_').replace('_', ' ')} {value_text(value)}")
     return ", ".join(said) or None
+
+
+def _term(term: ChainTerm) -> str:
+    """A term of a chain under the names that things have now."""
+    sign = "-" if term.coefficient < 0 else "+"
+    factor = "" if abs(term.coefficient) == 1 else f"{abs(term.coefficient):g} * "
+    what = f"{term.ref}.{term.dim}" if term.ref is not None else term.literal.text if term.literal else ""
+    return f"{sign}{factor}{what}"
 
 
 def _sentence(kind: Kind, where: str, before: str | None, after: str | None, edits: tuple[Edit, ...]) -> str:

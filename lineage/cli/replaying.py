@@ -23,8 +23,8 @@ def run_demo(folder: str, directory: str) -> None:
         length=total, label="replaying", file=sys.stderr, hidden=not sys.stderr.isatty()
     ) as bar:
 
-        def shown(step: Step) -> None:
-            bar.update(1, step)
+        def shown(_step: Step) -> None:
+            bar.update(1)
 
         count = replay(place, lambda words: _run(place, words), shown)
     pages = write_pages(place, place / PAGES)

@@ -1,6 +1,7 @@
 """All pages of a family into one folder."""
 
 from collections.abc import Iterator
+from itertools import pairwise
 from pathlib import Path
 
 from lineage.reports.to_html import card_html, compare_html, lessons_html, todo_html
@@ -27,18 +28,18 @@ def _pages(family: Path) -> Iterator[tuple[str, str]]:
     asker = Asker(open_family(family))
     workspace = asker.workspace
     robots = [name for name in workspace.designs if workspace.kind(name) == "robot"]
-    for event in reversed(workspace.events.values()):
+    for event in reversed(tuple(workspace.events.values())):
         yield f"lessons-{event.name}.html", lessons_html(lessons(workspace, event))
     for design in workspace.designs:
         labels = workspace.labels(design)
         states = [State(asker.amounts, BuildRef(design, label)) for label in labels]
         for state in states:
             yield f"card-{design}-{state.label}.html", card_html(card(state))
-        for before, after in zip(states, states[1:], strict=False):
+        for before, after in pairwise(states):
             name = f"compare-{design}-{before.label}-{after.label}.html"
             yield name, compare_html(compare([before, after]))
         if workspace.designs[design]:
             yield f"todo-{design}.html", todo_html(todo(asker, (design,)))
-    for one, other in zip(robots, robots[1:], strict=False):
+    for one, other in pairwise(robots):
         name = f"compare-{one}-{other}.html"
         yield name, compare_html(compare([asker.last_build(one), asker.last_build(other)]))

@@ -1,0 +1,242 @@
+"""Lessons: where they were followed, whether they held, and where else the same flaw lives."""
+
+from collections.abc import Iterator, Sequence
+
+from msgspec import Struct
+
+from lineage.evidence.bouts import same_mode
+from lineage.evidence.lessons import State, state_of
+from lineage.evidence.sentences import sentence_for_counts
+from lineage.evidence.verdicts import Judged, judge_counts, to_settle
+from lineage.evidence.windows import Side, Touched, side, window
+from lineage.reports.views.lessons import AlsoView, LessonView
+from lineage.spec.assembly import Assembly, Thing
+from lineage.spec.records import BuildRef, Lesson, Snag
+from lineage.tasks.judging import Judge, OneRobot
+from lineage.tasks.running import build_of_result
+from lineage.tasks.workspace import NOW
+
+
+class Followed(Struct, frozen=True, kw_only=True):
+    """What the counts say of a lesson: per design before and after, failures since it was done, clean bouts since."""
+
+    robots: tuple[OneRobot, ...]
+    failures_since: int
+    clean_since: int
+    judged: Judged | None
+
+
+class LessonJudge:
+    """Works out the states of lessons of one workspace."""
+
+    def __init__(self, judge: Judge) -> None:
+        self.judge, self.workspace = judge, judge.workspace
+
+    def view(self, lesson: Lesson) -> LessonView:
+        """A lesson with its state and where else it may matter."""
+        recorded = [ref for ref in lesson.done_in if ref.label != NOW]
+        followed = self._followed(lesson, recorded) if recorded and lesson.about else None
+        verdict = followed.judged.verdict if followed and followed.judged else None
+        state = state_of(
+            is_dropped=lesson.dropped is not None,
+            is_answered=bool(lesson.done_in and lesson.about),
+            is_only_drawn=bool(lesson.done_in) and not recorded,
+            failures_since=followed.failures_since if followed else 0,
+            verdict=verdict,
+        )
+        return LessonView(
+            lesson=lesson.name,
+            state=state,
+            about=lesson.about,
+            also_in=tuple(self._also_in(lesson)),
+            title=lesson.lesson,
+            do=lesson.do,
+            text=self._text(lesson, state, followed),
+        )
+
+    def _text(self, lesson: Lesson, state: State, followed: Followed | None) -> str | None:
+        if state == "dropped":
+            return lesson.dropped
+        if followed is None or followed.judged is None:
+            return None
+        is_snag = _is_from_snag(lesson)
+        text = sentence_for_counts(
+            followed.judged,
+            counting="build" if is_snag else "bout",
+            designs=tuple(robot.design for robot in followed.robots if robot.stratum.has_both_sides),
+        )
+        if state != "trying":
+            return text
+        what = "builds" if is_snag else "bouts"
+        settle = self._to_settle(followed)
+        return f"{text} {followed.clean_since} clean {what} so far{settle}."
+
+    def _to_settle(self, followed: Followed) -> str:
+        strata = [robot.stratum for robot in followed.robots]
+        numbers = [
+            to_settle(strata, at, [r.after.unmatched for r in followed.robots]) for at in range(len(strata))
+        ]
+        known = [number for number in numbers if number]
+        return f"; {min(known)} more would settle it" if known else ""
+
+    # --- counts ------------------------------------------------------------------------------------------
+
+    def _followed(self, lesson: Lesson, recorded: Sequence[BuildRef]) -> Followed:
+        counted = self._by_builds if _is_from_snag(lesson) else self._by_bouts
+        robots, since, clean = [], 0, 0
+        for design in self.workspace.designs:
+            found = counted(design, lesson, recorded)
+            if found is not None:
+                robot, failures, exposure = found
+                robots.append(robot)
+                since, clean = since + failures, clean + exposure - failures
+        judged = None
+        if robots:
+            judged = judge_counts([r.stratum for r in robots], [r.after.unmatched for r in robots])
+        return Followed(robots=tuple(robots), failures_since=since, clean_since=clean, judged=judged)
+
+    def _by_bouts(
+        self, design: str, lesson: Lesson, recorded: Sequence[BuildRef]
+    ) -> tuple[OneRobot, int, int] | None:
+        if design not in self.judge.bouts:
+            return None
+        labels = self.workspace.labels(design)
+        touched = self._touched(design, labels, lesson)
+        has = {label: self.has_it(BuildRef(design, label), recorded) for label in labels}
+        if not touched.refs or not any(has.values()):
+            return None
+        there = {label: bool(self._refs(BuildRef(design, label), lesson)) for label in labels}
+        bouts = self.judge.bouts[design]
+        since = side(bouts, [label for label in labels if has[label]], touched, there)
+        steps = [step.as_step for step in self.judge.steps.of(design)]
+        turn = next((at for at, s in enumerate(steps) if has[s.after] and not has[s.before]), None)
+        if turn is None:
+            before = Side(failures=0, exposure=0, unmatched=0)
+            return OneRobot(design=design, before=before, after=since), since.failures, since.exposure
+        found = window(steps, turn, touched)
+        before = side(bouts, [label for label in found.before if not has[label]], touched, there)
+        after = side(bouts, [label for label in found.after if has[label]], touched, there)
+        return OneRobot(design=design, before=before, after=after), since.failures, since.exposure
+
+    def _by_builds(
+        self, design: str, lesson: Lesson, recorded: Sequence[BuildRef]
+    ) -> tuple[OneRobot, int, int] | None:
+        """A lesson from a snag counts builds made, with and without the trouble."""
+        labels = [
+            label for label in self.workspace.labels(design) if self._refs(BuildRef(design, label), lesson)
+        ]
+        has = {label: self.has_it(BuildRef(design, label), recorded) for label in labels}
+        if not any(has.values()):
+            return None
+        troubled = set(self._troubled(design, lesson))
+        sides = []
+        for wanted in (False, True):
+            made = [label for label in labels if has[label] is wanted]
+            sides.append(
+                Side(failures=sum(label in troubled for label in made), exposure=len(made), unmatched=0)
+            )
+        robot = OneRobot(design=design, before=sides[0], after=sides[1])
+        return robot, sides[1].failures, sides[1].exposure
+
+    def _troubled(self, design: str, lesson: Lesson) -> Iterator[str]:
+        mode = lesson.mode or next((s.mode for s in lesson.from_ if s.snag and s.mode), None)
+        for result in self.workspace.results(design):
+            if isinstance(result, Snag) and (mode is None or same_mode(result.mode) == same_mode(mode)):
+                label = build_of_result(self.workspace, result).label
+                if label is not None:
+                    yield label
+
+    def _touched(self, design: str, labels: Sequence[str], lesson: Lesson) -> Touched:
+        refs = [self._refs(BuildRef(design, label), lesson) for label in labels]
+        modes = frozenset({same_mode(lesson.mode)}) if lesson.mode else frozenset()
+        return Touched(refs=frozenset().union(*refs), modes=modes)
+
+    def _refs(self, ref: BuildRef, lesson: Lesson) -> frozenset[str]:
+        """What a lesson is about, by reference in one build."""
+        return frozenset(r for about in lesson.about for r in refs_of(self.workspace.assembly(ref), about))
+
+    def has_it(self, ref: BuildRef, recorded: Sequence[BuildRef]) -> bool:
+        """Whether a build is from one of these on, itself or by a module in it."""
+        inner = self.workspace.assembly(ref).inner.values()
+        return any(self._is_from(spec.ref, done) for spec in inner for done in recorded)
+
+    def _is_from(self, ref: BuildRef, done: BuildRef) -> bool:
+        labels = self.workspace.labels(ref.design)
+        if ref.design != done.design or done.label not in labels:
+            return False
+        return ref.label == NOW or (
+            ref.label in labels and labels.index(ref.label) >= labels.index(done.label)
+        )
+
+    # --- where else --------------------------------------------------------------------------------------
+
+    def _also_in(self, lesson: Lesson) -> Iterator[AlsoView]:
+        """Things of latest builds that have the same features, or are what it is about, and where it is not done."""
+        if lesson.dropped is not None:
+            return
+        for design in self.workspace.designs:
+            last = self.workspace.last(design)
+            if last is None or self.workspace.kind(design) != "robot" or self.has_it(last, lesson.done_in):
+                continue
+            assembly = self.workspace.assembly(last)
+            said: dict[str, str] = {}
+            for about in lesson.about:
+                for ref in refs_of(assembly, about):
+                    said.setdefault(ref, f"it is {about} too")
+            if lesson.where:
+                for thing in assembly.things.values():
+                    if all(_has(thing, assembly, key, wanted) for key, wanted in lesson.where.items()):
+                        said.setdefault(thing.ref, "same " + ", ".join(lesson.where))
+            for ref, why in said.items():
+                yield AlsoView(design=design, build=last.label, ref=ref, why=why)
+
+
+def _is_from_snag(lesson: Lesson) -> bool:
+    return bool(lesson.from_) and all(source.snag is not None for source in lesson.from_)
+
+
+def refs_of(assembly: Assembly, about: str) -> Iterator[str]:
+    """Full references of `DESIGN.thing` in an assembly, wherever that design is in it."""
+    design, _, thing = about.partition(".")
+    for place, spec in assembly.inner.items():
+        if spec.ref.design != design:
+            continue
+        ref = ".".join(part for part in (place, thing) if part)
+        if ref in assembly.things:
+            yield ref
+        elif not ref:
+            yield from (t.ref for t in assembly.things.values() if t.place == "")
+
+
+def _has(thing: Thing, assembly: Assembly, key: str, wanted: Sequence[str]) -> bool:
+    """Whether a thing has one of the wanted values of a feature."""
+    found = {" ".join(value.casefold().split()) for value in _features(thing, assembly, key)}
+    return any(" ".join(value.casefold().split()) in found for value in wanted)
+
+
+def _features(thing: Thing, assembly: Assembly, key: str) -> Iterator[str]:
+    if key == "role":
+        yield thing.role
+    elif key == "module":
+        yield from (assembly.inner[place].ref.design for place in assembly.around(thing.ref))
+        if thing.kind == "place":
+            yield thing.use.use.design
+    elif thing.kind == "fasteners":
+        if key == "type":
+            yield thing.group.type
+        elif key == "material" and thing.group.material:
+            yield thing.group.material
+    elif thing.kind == "part":
+        yield from _part_features(thing, key)
+
+
+def _part_features(thing: Thing, key: str) -> Iterator[str]:
+    part, stock = thing.part, thing.stock
+    if key == "tags":
+        yield from part.tags
+    elif key == "material":
+        yield from filter(None, (stock.stock.material if stock else None, part.material))
+    elif key == "process":
+        yield from filter(None, (part.process, stock.stock.cut.how if stock and stock.stock.cut else None))
+    elif key in {"joined", "item"}:
+        yield from filter(None, (getattr(part, key),))

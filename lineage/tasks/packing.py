@@ -1,0 +1,98 @@
+"""A robot's box for the next bouts."""
+
+from collections.abc import Iterator
+
+from lineage.evidence.bouts import RobotBout
+from lineage.evidence.gamma_poisson import Demand
+from lineage.evidence.spares import (
+    ItemThing,
+    Spare,
+    chance_box_short,
+    family_demand,
+    items_of,
+    pieces_used,
+    spare,
+)
+from lineage.problems import LineageError
+from lineage.reports.views.lessons import PackingView, PackView
+from lineage.spec.assembly import Assembly
+from lineage.spec.records import BuildRef
+from lineage.tasks.judging import Judge
+
+
+class Packer:
+    """Packs boxes for the robots of one workspace."""
+
+    def __init__(self, judge: Judge) -> None:
+        self.judge, self.workspace = judge, judge.workspace
+        self._family: Demand | None = None
+
+    def box(self, robot: str, bouts: int) -> PackingView:
+        """What to pack for so many bouts of a robot."""
+        last = self.workspace.last(robot)
+        if last is None:
+            return PackingView(packing=(), chance_box_short=None, basis="no build yet")
+        assembly = self.workspace.assembly(last)
+        items = items_of(assembly)
+        spares = {
+            name: spare(item, self._own(robot, last, item), self.family, bouts)
+            for name, item in items.items()
+        }
+        carried = {name: item.thing.part.carry or 0 for name, item in items.items()}
+        listed = [s for s in spares.values() if s.used or s.quantity or carried[s.item]]
+        packing = [self._item(s, items[s.item], carried[s.item]) for s in listed]
+        packing += [
+            PackView(item=p.item, ref=None, quantity=p.count, chance_short=None, rework=(), always=True)
+            for p in assembly.design.packing
+        ]
+        return PackingView(
+            packing=tuple(packing),
+            chance_box_short=chance_box_short(listed),
+            basis=f"for {bouts} bouts; used since each thing last changed, "
+            f"{self.family.pieces} pieces over the family to go by",
+        )
+
+    def _item(self, found: Spare, item: ItemThing, carried: int) -> PackView:
+        quantity = found.quantity if found.quantity is None else max(found.quantity, carried)
+        return PackView(
+            item=found.item,
+            ref=found.ref,
+            quantity=carried or None if quantity is None else quantity,
+            chance_short=found.chance_short,
+            rework=tuple(rework.do for rework in item.thing.part.rework),
+            always=bool(carried),
+        )
+
+    @property
+    def family(self) -> Demand:
+        """Pieces used over the family."""
+        if self._family is None:
+            self._family = family_demand(list(self._all()))
+        return self._family
+
+    def _all(self) -> Iterator[tuple[RobotBout, Assembly]]:
+        for bouts in self.judge.bouts.values():
+            for bout in bouts:
+                if not bout.is_exposure or bout.label is None:
+                    continue
+                try:
+                    yield bout, self.workspace.assembly(BuildRef(bout.robot, bout.label), bout.fitted)
+                except LineageError:
+                    continue
+
+    def _own(self, robot: str, last: BuildRef, item: ItemThing) -> Demand:
+        """Pieces and bouts since the thing last changed."""
+        labels = [last.label]
+        steps = [step.as_step for step in self.judge.steps.of(robot)]
+        by_after = {step.after: step for step in steps}
+        while labels[-1] in by_after:
+            step = by_after[labels[-1]]
+            if any(_touches(ref, step.touched) for ref in item.refs):
+                break
+            labels.append(step.before)
+        bouts = [b for b in self.judge.bouts.get(robot, ()) if b.is_exposure and b.label in labels]
+        return Demand(pieces_used(bouts, item.refs), len(bouts))
+
+
+def _touches(ref: str, touched: frozenset[str]) -> bool:
+    return any(ref == other or ref.startswith(f"{other}.") for other in touched)
