@@ -7,6 +7,7 @@ drawing once. A copy is found by the id in its name and believed by the id of it
 from collections.abc import Iterable, Mapping
 from datetime import date
 from pathlib import PurePosixPath
+from shlex import quote
 from typing import Any, Final
 
 from msgspec import Struct
@@ -349,12 +350,12 @@ def _problem(path: str, code: str, what: str, wanted: str, mend: str) -> Problem
 def _changed(path: str, what: str, design: str, label: str, code: str = "build-changed") -> Problem:
     wanted = f"{design}@{label} as it was recorded: a build is never changed"
     return _problem(
-        path, code, what, wanted, f"git checkout HEAD -- {path}, and record what is new as a new build"
+        path, code, what, wanted, f"git checkout HEAD -- {quote(path)}, and record what is new as a new build"
     )
 
 
 def _missing(path: str, what: str, folder: str) -> Problem:
-    mend = f"git checkout HEAD -- {folder} {PurePosixPath(folder).parent}/{_DRAWINGS}"
+    mend = f"git checkout HEAD -- {quote(folder)} {quote(f'{PurePosixPath(folder).parent}/{_DRAWINGS}')}"
     return _problem(path, "build-incomplete", what, "every file that the record names", mend)
 
 

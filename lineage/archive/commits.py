@@ -2,6 +2,7 @@
 
 import os
 import re
+import shlex
 import tempfile
 import time
 from collections.abc import Mapping
@@ -114,7 +115,7 @@ def _stage(repository: Repository, entries: bytes, commit: str | None, paths: tu
             repository.run("update-index", "--add", "-z", "--index-info", given=entries)
         except GitFailed as error:
             if attempt == _TRIES - 1:
-                mend = f"git add {' '.join(paths)}"
+                mend = f"git add -- {shlex.join(paths)}"
                 if commit is None:
                     raise
                 raise NotStaged(commit, f"committed, but not staged: {error.what}", mend) from error

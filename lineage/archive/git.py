@@ -9,6 +9,7 @@ import os
 from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
+from shlex import quote
 from subprocess import PIPE
 from typing import TYPE_CHECKING, Final
 
@@ -183,6 +184,14 @@ def init_repository(root: Path) -> Repository:
         return find_repository(root)
 
 
+def init_bare(folder: Path, digest: str) -> Repository:
+    """An empty repository without working files, in an empty folder."""
+    status, _, said = _call(folder, ("init", "--quiet", "--bare", f"--object-format={digest}", "--template="))
+    if status:
+        raise _failure(folder, "init", said)
+    return Repository(root=folder, top=folder, prefix="", folder=folder, digest=digest)
+
+
 def read_date(given: str) -> str:
     """A date of any form that git reads, as it would store it: seconds and zone; raises AskedWrongly."""
     who = {"GIT_AUTHOR_NAME": "-", "GIT_AUTHOR_EMAIL": "-", "GIT_AUTHOR_DATE": given}
@@ -262,7 +271,7 @@ def _failure(folder: Path, command: str, said: str) -> GitFailed:
         return GitFailed(
             f"git does not read {folder}: it belongs to somebody else",
             "a repository of your own",
-            f"if you trust its owner: git config --global --add safe.directory {folder}",
+            f"if you trust its owner: git config --global --add safe.directory {quote(str(folder))}",
             said=said,
         )
     if any(words in lowered for words in _NO_IDENTITY):

@@ -1,6 +1,7 @@
 """Content ids: what a file, a build or an appended line is known by."""
 
 from collections.abc import Mapping
+from hashlib import new as new_digest
 from hashlib import sha1
 from typing import BinaryIO, Final
 
@@ -16,9 +17,9 @@ def content_id(data: bytes) -> str:
     return sha1(b"blob %d\0%b" % (len(data), data), usedforsecurity=False).hexdigest()
 
 
-def content_id_of(opened: BinaryIO, size: int) -> str:
+def content_id_of(opened: BinaryIO, size: int, digest_name: str = "sha1") -> str:
     """The same for a file of `size` bytes, however long, a piece at a time."""
-    digest = sha1(b"blob %d\0" % size, usedforsecurity=False)
+    digest = new_digest(digest_name, b"blob %d\0" % size, usedforsecurity=False)
     while piece := opened.read(_PIECE):
         digest.update(piece)
     return digest.hexdigest()

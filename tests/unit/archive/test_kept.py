@@ -107,4 +107,4 @@ def test_an_index_that_stays_locked_is_named_and_the_commit_stands(family, monke
     (family.top / ".git/index.lock").write_text("")
     kept = measure(family.root, 1352)
     assert kept.commit == family.git("rev-parse", "HEAD")
-    assert f"git add {PATH}" in kept.note
+    assert f"git add -- {PATH}" in kept.note
