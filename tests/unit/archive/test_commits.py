@@ -230,6 +230,7 @@ def test_settings_given_to_git_by_environment_stay(family, monkeypatch):
 
 def test_a_lock_of_another_git_is_waited_for_and_then_named(family, monkeypatch):
     monkeypatch.setattr("lineage.archive.commits._PAUSE", 0.001)
+    monkeypatch.setattr("lineage.archive.commits._TRIES", 2)
     lock = family.top / ".git/refs/heads/main.lock"
     lock.write_text("")
     before = family.git("rev-parse", "HEAD")

@@ -79,15 +79,15 @@ def test_a_record_whose_commit_is_missing_is_completed_later(family):
 def test_after_two_laptops_are_merged_no_line_of_either_is_missing(family):
     measure(family.root, 1000)
     other = family.clone(family.top.parent / "laptop")
-    for grams in range(1100, 1110):
+    for grams in range(1100, 1104):
         measure(family.root, grams)
-    for grams in range(1200, 1210):
+    for grams in range(1200, 1204):
         measure(other.root, grams)
     family.git("pull", "--quiet", "--no-rebase", "--no-edit", str(other.top))
     lines = (family.root / PATH).read_text().splitlines()
     assert sorted(lines) == sorted(
         f"- {{on: 2026-05-02, kind: mass, is: {grams} g}}"
-        for grams in (1000, *range(1100, 1110), *range(1200, 1210))
+        for grams in (1000, *range(1100, 1104), *range(1200, 1204))
     )
 
 
