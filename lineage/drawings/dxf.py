@@ -23,7 +23,7 @@ from lineage.drawings.moments import bounds
 from lineage.drawings.nesting import Clash, nest
 from lineage.drawings.outline import Outline
 from lineage.drawings.placement import Placement, scaled
-from lineage.problems import Level, Problem
+from lineage.problems import Level, Problem, in_order
 
 LARGEST_FILE = 20_000_000
 MOST_ENTITIES = 20_000
@@ -77,7 +77,7 @@ class _Reader:
             content = _content(data)
             placement = scaled(_millimetres(content.unit_code, self.unit))
             cuts = self._cuts(content, placement)
-            if not self.problems:
+            if not self._has_errors():
                 outline = self._outline(cuts, len(content.entities))
         except Faulty as fault:
             self._tell(1, fault.code, fault.what)
@@ -88,14 +88,14 @@ class _Reader:
 
     def _told(self) -> tuple[Problem, ...]:
         """The first problems one by one, and how many there are beside them."""
-        more = len(self.problems) - MOST_TOLD
-        if more > 0:
-            last = self.problems[MOST_TOLD]
-            what = f"{last.what}; and {more - 1} more problems" if more > 1 else last.what
-            self.problems[MOST_TOLD:] = [
-                faults.problem(self.file, last.place.line, last.code, what, last.level)
-            ]
-        return tuple(self.problems)
+        problems = in_order(self.problems)
+        more = len(problems) - MOST_TOLD
+        if more <= 1:
+            return problems
+        last = problems[MOST_TOLD]
+        what = f"{last.what}; and {more - 1} more problems"
+        place = last.place.line
+        return (*problems[:MOST_TOLD], faults.problem(self.file, place, last.code, what, last.level))
 
     # Entities into cuts
 
@@ -194,7 +194,7 @@ class _Reader:
                 f"({chain.end_origin}) is open"
             )
             self._tell(chain.start_origin.line, "drawing.open-outline", what)
-        if joined.gaps:
+        if joined.gaps and not self._has_errors():
             width, where = max(joined.gaps)
             what = f"{len(joined.gaps)} gaps are closed, the widest {width:.3f} mm at {faults.at(where)}"
             self._tell(1, "drawing.gap", what, "warning")

@@ -141,7 +141,7 @@ def side(fields: Sequence[Field]) -> Placement:
     Raises Faulty for any other extrusion: such an entity is tilted.
     """
     x, y, z = number(fields, 210, 0), number(fields, 220, 0), number(fields, 230, 1)
-    if hypot(x, y) > 1e-6 * abs(z):
+    if hypot(x, y) >= 1e-6 * abs(z):
         raise Faulty("drawing.not-flat", f"its plane is tilted (extrusion {x:g}, {y:g}, {z:g})")
     return Placement() if z >= 0 else SEEN_FROM_BELOW
 
@@ -190,7 +190,7 @@ def _arc(entity: Entity, placement: Placement) -> Shape:
 
 def turn_segments(centre: Point, radius: float, start: float, turn: float) -> list[Segment]:
     """An arc from an angle over a turn (radians) in steps of at most half a circle; a whole turn closes."""
-    steps = ceil(abs(turn) / pi - 1e-9)
+    steps = max(ceil(abs(turn) / pi - 1e-9), 1)
     angles = [start + turn * step / steps for step in range(steps + 1)]
     points = [(centre[0] + radius * cos(angle), centre[1] + radius * sin(angle)) for angle in angles]
     if abs(abs(turn) - 2 * pi) < 1e-12:

@@ -16,6 +16,8 @@ FLATTENING = 0.001
 MOST_CHORDS = 20_000
 """No single curve of a plate needs more."""
 
+RUN = 256
+
 Weighted = tuple[float, float, float]
 """A control point times its weight, and the weight."""
 
@@ -188,3 +190,27 @@ def loop_points(segments: Sequence[Segment], error: float) -> list[Point]:
     for segment in segments:
         points += arc_points(segment, error)[:-1] if isinstance(segment, Arc) else [segment.start]
     return points
+
+
+def thinned_points(points: Sequence[Point], error: float) -> list[Point]:
+    """A broken line without the points that lie within the error (mm) of the line past them; its ends stay.
+
+    Source: D. Douglas and T. Peucker, Algorithms for the reduction of the number of points required to represent a
+    digitized line or its caricature, Cartographica 10, 1973.
+    """
+    # A point here and there stays in any case, lest many equal teeth take a time that grows with their square.
+    stays = [*range(0, len(points) - 1, RUN), len(points) - 1]
+    kept = set(stays)
+    waiting = list(pairwise(stays))
+    while waiting:
+        first, last = waiting.pop()
+        if last - first < 2:
+            continue
+        away, where = max(
+            (distance_to_line(points[number], points[first], points[last]), number)
+            for number in range(first + 1, last)
+        )
+        if away > error:
+            kept.add(where)
+            waiting += [(first, where), (where, last)]
+    return [points[number] for number in sorted(kept)]

@@ -2,13 +2,13 @@
 
 from collections import defaultdict, deque
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import product
+from itertools import groupby, pairwise, product
 from math import cos, dist, floor, hypot, inf, pi, sin, sqrt
 
 from msgspec import Struct
 
-from lineage.drawings.flatten import distance_to_line
-from lineage.drawings.outline import Arc, Loop, Point, Segment
+from lineage.drawings.flatten import distance_to_line, thinned_points
+from lineage.drawings.outline import Arc, Line, Loop, Point, Segment
 from lineage.drawings.placement import Placement, moved
 
 WITHIN = 0.2
@@ -16,6 +16,12 @@ WITHIN = 0.2
 
 FINE = 0.01
 """Distances above that are found to this, in mm."""
+
+PLENTY = 150
+"""Of more segments than this, corners are left out that lie within THIN of the line past them."""
+
+THIN = 0.02
+"""In mm: distances of thinned cuts are right to twice this."""
 
 SAME_CIRCLE = 1e-3
 """Arcs are of one circle when their centres and radii differ by no more than this, in mm."""
@@ -93,12 +99,27 @@ class Stretch(Struct, frozen=True, kw_only=True):
 def stretches(loops: Iterable[Loop], origin: Point) -> list[Stretch]:
     """The cuts of a plate, seen from `origin`."""
     here = moved((-origin[0], -origin[1]))
+    moved_loops = [[here.segment(segment) for segment in loop.segments] for loop in loops]
+    if sum(map(len, moved_loops)) > PLENTY:
+        moved_loops = [_thinned(segments) for segments in moved_loops]
     found: list[Stretch] = []
-    for loop in loops:
-        segments = [here.segment(segment) for segment in loop.segments]
+    for segments in moved_loops:
         circle = _circle(segments)
         found += [circle] if circle else [_stretch(segment) for segment in segments]
     return found
+
+
+def _thinned(segments: Sequence[Segment]) -> list[Segment]:
+    """Arcs as they are, runs of lines with fewer corners."""
+    thinned: list[Segment] = []
+    for is_run, run in groupby(segments, key=lambda segment: isinstance(segment, Line)):
+        cuts = list(run)
+        if is_run:
+            points = thinned_points([cuts[0].start, *(cut.end for cut in cuts)], THIN)
+            thinned += [Line(start, end) for start, end in pairwise(points)]
+        else:
+            thinned += cuts
+    return thinned
 
 
 def _circle(segments: Sequence[Segment]) -> Stretch | None:

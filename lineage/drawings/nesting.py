@@ -56,16 +56,17 @@ def nest(rings: Sequence[Ring]) -> Nested:
     if len(rings) > MOST_LOOPS:
         raise Faulty("drawing.too-big", f"{len(rings):,} closed outlines")
     outlines = [_check_points(ring) for ring in rings]
-    clashes = [
-        Clash(way="encloses nothing", at=ring.loop.segments[0].start, rings=(ring,))
-        for ring, points in zip(rings, outlines, strict=True)
-        if len(points) < 3 or abs(signed_area(ring.loop)) < CLEAR**2
-    ]
-    if clashes:
-        return Nested(pieces=(), clashes=tuple(clashes))
     if sum(map(len, outlines)) > MOST_CORNERS:
         raise Faulty("drawing.too-big", "arcs so large that they take too many chords")
     shapely = _shapely()
+    hulls = [shapely.multipoints(points).convex_hull for points in outlines]
+    clashes = [
+        Clash(way="encloses nothing", at=ring.loop.segments[0].start, rings=(ring,))
+        for ring, hull in zip(rings, hulls, strict=True)
+        if hull.area < CLEAR**2
+    ]
+    if clashes:
+        return Nested(pieces=(), clashes=tuple(clashes))
     shapes = [shapely.polygons(points) for points in outlines]
     clashes = [
         Clash(way="crosses itself", at=_place_in(reason), rings=(ring,))
