@@ -4,7 +4,7 @@ builds/DESIGN/LABEL/build.yaml, spec.yaml, family.yaml, and builds/DESIGN/drawin
 drawing once. A copy is found by the id in its name and believed by the id of its bytes.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import date
 from pathlib import PurePosixPath
 from shlex import quote
@@ -16,13 +16,14 @@ from msgspec.structs import replace
 from lineage.archive.ids import build_id, content_id
 from lineage.archive.tree import FAMILY_FILE, Tree
 from lineage.problems import BadInput, Place, Problem
-from lineage.spec.build_file import FORMAT, read_build
-from lineage.spec.lines import build_yaml
-from lineage.spec.records import BuildRecord, ChangeNote
+from lineage.spec.records import BUILD_FORMAT, BuildRecord, ChangeNote, Read
 
 BUILDS: Final = "builds"
 _RECORD, _SPEC, _DRAWINGS = "build.yaml", "spec.yaml", "drawings"
 _SHORT: Final = 12  # hex digits of an id in a file name
+
+
+ReadRecord = Callable[[bytes, str], Read[BuildRecord]]
 
 
 class Build(Struct, frozen=True, kw_only=True):
@@ -42,6 +43,12 @@ class Plan(Struct, frozen=True, kw_only=True):
     record: BuildRecord
     folder: str
     files: Mapping[str, bytes]
+
+
+def _read_build(data: bytes, path: str) -> Read[BuildRecord]:
+    from lineage.spec.build_file import read_build  # noqa: PLC0415 - loads the readers, and YAML with them
+
+    return read_build(data, path)
 
 
 def build_folder(design: str, label: str) -> str:
@@ -139,7 +146,7 @@ def plan_build(
     drawn = {path: content_id(data) for path, data in drawings.items()}
     files = {spec_path: content_id(spec), FAMILY_FILE: content_id(family), **drawn, **(ids or {})}
     record = BuildRecord(
-        format=FORMAT,
+        format=BUILD_FORMAT,
         tables=tables,
         design=design,
         label=label,
@@ -166,8 +173,10 @@ def plan_build(
 
 def _written(record: BuildRecord, path: str) -> bytes:
     """The bytes of build.yaml, read back before anybody relies on them; raises BadInput for what cannot be kept."""
+    from lineage.spec.lines import build_yaml  # noqa: PLC0415 - only recording writes one
+
     data = build_yaml(record).encode()
-    answer = read_build(data, path)
+    answer = _read_build(data, path)
     if answer.record is None:
         raise BadInput(answer.problems)
     assert replace(answer.record, places={}) == replace(record, places={}), data
@@ -242,8 +251,11 @@ def build_paths(tree: Tree, record: BuildRecord) -> tuple[str, ...]:
 # --- reading ---------------------------------------------------------------------------------------------
 
 
-def read_record(tree: Tree, design: str, label: str) -> BuildRecord:
-    """The build.yaml of a build, believed as far as its ids can tell; raises BadInput."""
+def read_record(tree: Tree, design: str, label: str, read: ReadRecord | None = None) -> BuildRecord:
+    """The build.yaml of a build, believed as far as its ids can tell; raises BadInput.
+
+    `read` stands in place of the reader, for whoever keeps what was read before.
+    """
     path = f"{build_folder(design, label)}/{_RECORD}"
     data = tree.read(path)
     if data is None:
@@ -252,7 +264,7 @@ def read_record(tree: Tree, design: str, label: str) -> BuildRecord:
         raise BadInput(
             [_problem(path, "no-build", f"{design} has no build {label}", "a recorded build", mend)]
         )
-    answer = read_build(data, path)
+    answer = (read or _read_build)(data, path)
     if answer.record is None:
         raise BadInput(answer.problems)
     record = answer.record
@@ -266,9 +278,9 @@ def read_record(tree: Tree, design: str, label: str) -> BuildRecord:
     return record
 
 
-def read_build_files(tree: Tree, design: str, label: str) -> Build:
+def read_build_files(tree: Tree, design: str, label: str, read: ReadRecord | None = None) -> Build:
     """A recorded build with its copies, all checked by their ids; raises BadInput with every fault found."""
-    record = read_record(tree, design, label)
+    record = read_record(tree, design, label, read)
     reader = _Reader(tree, record)
     build = reader.build()
     if reader.errors or build is None:

@@ -10,7 +10,6 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 from pathlib import Path
 from shlex import quote
-from subprocess import PIPE
 from typing import TYPE_CHECKING, Final
 
 from msgspec import Struct
@@ -128,11 +127,42 @@ class Repository(Struct, frozen=True, kw_only=True):
         return path.removeprefix(self.prefix) if path.startswith(self.prefix) else None
 
 
+_Stamp = tuple[Path | tuple[int, int, int] | None, ...]
+_found: Final[dict[Path, tuple[_Stamp, Repository]]] = {}
+
+
 def find_repository(root: Path) -> Repository:
-    """The repository that a folder stands in; raises NoRepository or, where it cannot be used, GitFailed."""
+    """The repository that a folder stands in; raises NoRepository or, where it cannot be used, GitFailed.
+
+    One that was found before is asked again only when its settings changed: the sample family is replayed in
+    one process with hundreds of commits.
+    """
     root = root.resolve()
-    if not any((folder / ".git").exists() for folder in (root, *root.parents)):
+    top = next((folder for folder in (root, *root.parents) if (folder / ".git").exists()), None)
+    if top is None:
         raise NoRepository("there is no git repository here", mend="git init")
+    stamp = _stamp(top)
+    known, repository = _found.get(root, ((), None))
+    if repository is None or known != stamp or not (top / ".git/config").exists():
+        repository = _find(root)
+        _found[root] = (stamp, repository)
+    return repository
+
+
+def _stamp(top: Path) -> _Stamp:
+    """What changes when another repository, or other settings, hold for a folder."""
+    return (top, *(_age(top / ".git" / name) for name in ("config", "config.worktree", "shallow")))
+
+
+def _age(file: Path) -> tuple[int, int, int] | None:
+    try:
+        status = file.stat()
+    except OSError:
+        return None
+    return status.st_ino, status.st_size, status.st_mtime_ns
+
+
+def _find(root: Path) -> Repository:
     asked = (
         "--is-bare-repository",
         "--is-inside-work-tree",
@@ -231,6 +261,8 @@ def _call(
     filters: Sequence[str] = (),
 ) -> tuple[int, bytes, str]:
     """Exit status, answer and messages of one call of git."""
+    from subprocess import PIPE  # noqa: PLC0415 - 4 ms that reading builds does not need
+
     git = _git()
     process = git(str(folder)).execute(
         [*_unset(also or {}), git.GIT_PYTHON_GIT_EXECUTABLE or "git", "-C", str(folder), *arguments],

@@ -5,7 +5,7 @@ from hashlib import new as new_digest
 from hashlib import sha1
 from typing import BinaryIO, Final
 
-from lineage.spec.log import entry_id
+from lineage.spec.entry_ids import entry_id
 
 __all__ = ["build_id", "content_id", "content_id_of", "entry_id"]
 

@@ -47,4 +47,6 @@ def keep(
         return Kept(paths=known, commit=error.commit, note=str(error))
     except NotNow as error:
         return Kept(paths=known, why_not=": ".join(filter(None, (error.what, error.mend))))
+    except OSError as error:  # a full disk, a folder that is closed to us
+        return Kept(paths=known, why_not=f"{error.filename or 'git'}: {error.strerror}")
     return Kept(paths=known, commit=made)

@@ -6,21 +6,17 @@ symbolic link. Folders that start with a dot (git's own, unfinished records) are
 
 import os
 import stat
-from collections.abc import Iterable, Iterator
-from pathlib import Path, PurePosixPath
+from collections.abc import Iterator
+from pathlib import Path
 from typing import Final, Protocol
 
-from lineage.archive.git import Repository
-from lineage.archive.ids import content_id, content_id_of
-from lineage.archive.revisions import LINK, Listed, list_tree, read_blobs, resolve_revision
+from lineage.archive.ids import content_id_of
 from lineage.problems import AskedWrongly, BadInput, Place, Problem
 
 FAMILY_FILE: Final = "family.yaml"
 READ_LIMIT: Final = 64 * 1024 * 1024  # bytes; ids are worked out for files of any length
 FILES_LIMIT: Final = 200_000
 UNFINISHED: Final = ".partial"
-_AHEAD: Final = 2 * 1024 * 1024  # a folder's files up to this length are read along with the first of them
-_LINKS: Final = 8
 
 
 class Tree(Protocol):
@@ -72,13 +68,15 @@ def _refused(path: str, code: str, what: str, wanted: str, mend: str) -> BadInpu
     return BadInput([Problem(place=place, code=code, what=what, wanted=wanted, mend=mend)])
 
 
-def _outside(path: str) -> BadInput:
+def outside(path: str) -> BadInput:
+    """A path that leads out of the family."""
     return _refused(
         path, "outside-family", f"{path!r} leads out of the family", "a path inside it", "copy the file here"
     )
 
 
-def _too_long(path: str, size: int) -> BadInput:
+def too_long(path: str, size: int) -> BadInput:
+    """A file longer than is read."""
     return _refused(
         path,
         "file-too-long",
@@ -88,7 +86,8 @@ def _too_long(path: str, size: int) -> BadInput:
     )
 
 
-def _too_many() -> BadInput:
+def too_many() -> BadInput:
+    """A folder that is no family but a whole disk."""
     return _refused(
         FAMILY_FILE,
         "too-many-files",
@@ -113,7 +112,7 @@ class WorkingTree:
             return None
         size = file.stat().st_size
         if size > READ_LIMIT:
-            raise _too_long(path, size)
+            raise too_long(path, size)
         return file.read_bytes()
 
     def content_id(self, path: str) -> str | None:
@@ -128,11 +127,11 @@ class WorkingTree:
         """Paths of all files, links into the family included."""
         start = self.root / folder
         if folder and not is_inside(folder.rstrip("/")):
-            raise _outside(folder)
+            raise outside(folder)
         found = []
         for number, path in enumerate(self._walk(start)):
             if number >= FILES_LIMIT:
-                raise _too_many()
+                raise too_many()
             found.append(path)
         return tuple(sorted(found))
 
@@ -145,7 +144,7 @@ class WorkingTree:
 
     def _file(self, path: str) -> Path | None:
         if not is_inside(path):
-            raise _outside(path)
+            raise outside(path)
         try:
             file = (self.root / path).resolve(strict=True)
             mode = file.stat().st_mode
@@ -157,77 +156,9 @@ class WorkingTree:
                 path, "unreadable", f"{path}: {why}", "a file", "see what it is with: ls -l"
             ) from error
         if not file.is_relative_to(self.root):
-            raise _outside(path)
+            raise outside(path)
         if stat.S_ISDIR(mode):
             return None
         if not stat.S_ISREG(mode):
             raise _refused(path, "not-a-file", f"{path} is a device or a pipe", "a file", "remove it")
         return file
-
-
-class RevisionTree:
-    """The files as they stood in a commit: listed once, read a folder at a time."""
-
-    def __init__(self, repository: Repository, revision: str) -> None:
-        self.repository = repository
-        self.name = f"git:{revision}"
-        self.commit = resolve_revision(repository, revision)
-        self._listed = list_tree(repository, self.commit)
-        self._read: dict[str, bytes] = {}
-        if len(self._listed) > FILES_LIMIT:
-            raise _too_many()
-
-    def read(self, path: str) -> bytes | None:
-        """The bytes of a file."""
-        listed = self._find(path)
-        if listed is None:
-            return None
-        if listed.size > READ_LIMIT:
-            raise _too_long(path, listed.size)
-        if listed.blob not in self._read:
-            beside = (other for name, other in self._listed.items() if _folder(name) == _folder(path))
-            self._fetch([listed, *(other for other in beside if other.size <= _AHEAD)])
-        return self._read[listed.blob]
-
-    def content_id(self, path: str) -> str | None:
-        """The content id of a file: its blob's, except in a repository with longer ids."""
-        listed = self._find(path)
-        if listed is None or self.repository.digest == "sha1":
-            return None if listed is None else listed.blob
-        return content_id(read_blobs(self.repository, [listed])[listed.blob])
-
-    def files(self, folder: str = "") -> tuple[str, ...]:
-        """Paths of all files."""
-        start = f"{folder.rstrip('/')}/" if folder else ""
-        return tuple(path for path in self._listed if path.startswith(start) and not _is_hidden(path))
-
-    def _fetch(self, wanted: Iterable[Listed]) -> None:
-        missing = [listed for listed in wanted if listed.blob not in self._read]
-        self._read |= read_blobs(self.repository, missing)
-
-    def _find(self, path: str) -> Listed | None:
-        """What stands at a path, links followed."""
-        if not is_inside(path):
-            raise _outside(path)
-        at = path
-        for _ in range(_LINKS):
-            listed = self._listed.get(at)
-            if listed is None or listed.mode != LINK:
-                return listed
-            self._fetch([listed])
-            target = os.fsdecode(self._read[listed.blob])
-            joined = os.path.normpath(PurePosixPath(at).parent / target)
-            if target.startswith("/") or not is_inside(joined):
-                raise _outside(path)
-            at = joined
-        raise _outside(path)
-
-
-def _folder(path: str) -> str:
-    """The files that are read together: a top folder, but only one design's of `builds`."""
-    steps = path.split("/")
-    return "/".join(steps[:2] if steps[0] == "builds" else steps[:1] if len(steps) > 1 else ())
-
-
-def _is_hidden(path: str) -> bool:
-    return any(step.startswith(".") for step in path.split("/")[:-1])

@@ -17,7 +17,8 @@ from lineage.archive.builds import (
 from lineage.archive.git import find_repository
 from lineage.archive.ids import build_id, content_id
 from lineage.archive.keep import write_whole
-from lineage.archive.tree import RevisionTree, WorkingTree
+from lineage.archive.revision_tree import RevisionTree
+from lineage.archive.tree import WorkingTree
 from lineage.problems import AskedWrongly, BadInput
 from lineage.spec.lines import build_yaml
 from lineage.spec.records import BuildRecord, ChangeNote

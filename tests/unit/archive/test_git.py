@@ -10,6 +10,7 @@ import lineage.archive.git
 from lineage.archive.commits import commit_paths
 from lineage.archive.git import NoRepository, find_repository, init_repository
 from lineage.archive.kept import keep
+from lineage.archive.revision_tree import RevisionTree
 from lineage.archive.revisions import (
     head_commit,
     index_entries,
@@ -17,7 +18,6 @@ from lineage.archive.revisions import (
     log,
     unmerged_entries,
 )
-from lineage.archive.tree import RevisionTree
 from lineage.problems import AskedWrongly, NotNow
 from tests.builders import GitFamily, make_family
 
@@ -209,3 +209,18 @@ def test_the_log_of_a_family_leaves_out_what_else_is_in_a_larger_repository(tmp_
 def test_before_the_first_commit_there_is_no_log(tmp_path):
     family = GitFamily(tmp_path / "waders", commit=False)
     assert log(find_repository(family.root)) == ()
+
+
+def test_a_repository_is_asked_again_when_its_settings_changed_or_another_came_between(tmp_path, monkeypatch):
+    family = GitFamily(tmp_path / "workshop", inside="waders")
+    calls = []
+    real = lineage.archive.git._call
+    monkeypatch.setattr(lineage.archive.git, "_call", lambda *args: calls.append(args) or real(*args))
+    first = find_repository(family.root)
+    asked = len(calls)
+    assert find_repository(family.root) == first
+    assert len(calls) == asked
+    family.git("config", "filter.new.clean", "cat")
+    assert find_repository(family.root).filters == ("new",)
+    family.git("init", "--quiet", at=family.root)
+    assert find_repository(family.root).top == family.root

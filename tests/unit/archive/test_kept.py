@@ -102,6 +102,15 @@ def test_on_a_laptop_that_changes_line_ends_files_stay_as_they_are(family):
     assert other.status == ""
 
 
+def test_a_full_disk_is_said_and_the_line_is_kept(family, monkeypatch):
+    def full(*args, **more):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("lineage.archive.kept.commit_paths", full)
+    assert measure(family.root, 1352).said == "kept, not committed: git: No space left on device"
+    assert (family.root / PATH).exists()
+
+
 def test_an_index_that_stays_locked_is_named_and_the_commit_stands(family, monkeypatch):
     monkeypatch.setattr("lineage.archive.commits._PAUSE", 0.001)
     (family.top / ".git/index.lock").write_text("")

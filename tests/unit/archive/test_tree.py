@@ -4,10 +4,12 @@ import os
 
 import pytest
 
+import lineage.archive.revision_tree
 import lineage.archive.tree
 from lineage.archive.git import find_repository
 from lineage.archive.ids import content_id
-from lineage.archive.tree import RevisionTree, Tree, WorkingTree, find_family
+from lineage.archive.revision_tree import RevisionTree
+from lineage.archive.tree import Tree, WorkingTree, find_family
 from lineage.problems import AskedWrongly, BadInput
 from tests.builders import FAMILY, SMALL, GitFamily, make_family, write_files
 
@@ -84,6 +86,7 @@ def test_nothing_outside_the_family_is_read(tree, path):
 
 def test_huge_files_are_refused_and_still_known_by_their_id(tree, monkeypatch):
     monkeypatch.setattr(lineage.archive.tree, "READ_LIMIT", 10)
+    monkeypatch.setattr(lineage.archive.revision_tree, "READ_LIMIT", 10)
     with pytest.raises(BadInput, match=r"family\.yaml has"):
         tree.read("family.yaml")
     assert tree.content_id("family.yaml") == content_id(FAMILY.encode())
