@@ -6,10 +6,11 @@ Places of keys, order and comments are no part of a snapshot.
 """
 
 from collections.abc import Iterator, Mapping
+from functools import cache
 from typing import Any
 
 from msgspec import Struct
-from msgspec.structs import fields, replace
+from msgspec.structs import FieldInfo, fields, replace
 
 from lineage.spec.assembly import Spec, stock_of
 from lineage.spec.records import Bay, Choice, Design, FastenerGroup, Fit, Part, Stock, Use, Way
@@ -61,7 +62,7 @@ class _Taker:
             yield ("settings", name), value
         for path in design.files:
             yield ("files", path), self.files.get(path, "named")
-        for field in fields(Design):
+        for field in _fields(Design):
             value = getattr(design, field.name)
             if field.name not in _OPENED and _is_said(value, field.default):
                 yield from _opened(("design", field.name.rstrip("_")), value)
@@ -159,13 +160,19 @@ def _holders(design: Design) -> Iterator[Design | Choice]:
         yield from choices.values()
 
 
+@cache
+def _fields(record: type[Struct]) -> tuple[FieldInfo, ...]:
+    """The fields of a kind of record; asking the library each time took most of a comparison's time."""
+    return fields(record)
+
+
 def _is_said(value: Any, default: Any) -> bool:
     return value is not None and value not in ((), {}) and value != default
 
 
 def _record(at: Leaf, record: Struct, only: tuple[str, ...] | None = None) -> Iterator[tuple[Leaf, Any]]:
     """One leaf for each key that somebody wrote; `x-` keys one by one."""
-    for field in fields(type(record)):
+    for field in _fields(type(record)):
         if only is not None and field.name not in only:
             continue
         value = getattr(record, field.name)

@@ -11,7 +11,6 @@ from lineage.spec.fields import (
     Key,
     ListOf,
     NameMap,
-    Read,
     Reading,
     Schema,
     Table,
@@ -23,7 +22,7 @@ from lineage.spec.fields import (
 )
 from lineage.spec.log import TRUTH
 from lineage.spec.names import BadName
-from lineage.spec.records import BuildRecord, ChangeNote, Expectation, Path
+from lineage.spec.records import BUILD_FORMAT, BuildRecord, ChangeNote, Expectation, Path, Read
 from lineage.spec.scalars import (
     DAY,
     DESIGN_NAME,
@@ -40,7 +39,6 @@ from lineage.spec.scalars import (
 from lineage.values.parsing import QuantityError, parse_duration, parse_quantity
 from lineage.values.quantity import Quantity
 
-FORMAT = 1
 AIMS = ("weight", "fit", "service", "failures", "performance", "cost")
 _LIMIT = re.compile(r"\s*(at most|at least)\s+(?=\S)")
 _FIGURE = re.compile(r"(seconds|gap|failures|reading) +(\S.*)")
@@ -152,14 +150,14 @@ def label_or_none(text: str) -> str | None:
 
 
 def _format(text: str) -> int:
-    if text == str(FORMAT):
-        return FORMAT
+    if text == str(BUILD_FORMAT):
+        return BUILD_FORMAT
     mend = "read it with the edition that wrote it, or with a newer one"
-    raise BadName("format", f"format {shortened(text)}", f"format {FORMAT}", mend)
+    raise BadName("format", f"format {shortened(text)}", f"format {BUILD_FORMAT}", mend)
 
 
 CONTENT_ID = Named("a content id", content_id, names.CONTENT_ID)
-_FORMAT = Named("the edition of the format", _format, str(FORMAT), numbers=True)
+_FORMAT = Named("the edition of the format", _format, str(BUILD_FORMAT), numbers=True)
 _BEFORE = Named("a label, or `none`", label_or_none, names.LABEL, numbers=True)
 _FILES = NameMap("a mapping of path to content id", path_in_family, "", CONTENT_ID)
 _USES = NameMap("a mapping of build to id", names.build_ref, names.BUILD_REF, CONTENT_ID)

@@ -9,7 +9,6 @@ from lineage.spec.fields import (
     Key,
     ListOf,
     NameMap,
-    Read,
     Reading,
     Schema,
     Table,
@@ -17,7 +16,7 @@ from lineage.spec.fields import (
     required,
 )
 from lineage.spec.names import NAME, BadName, day_of_event, design_name
-from lineage.spec.records import Event, EventEntry, Path
+from lineage.spec.records import Event, EventEntry, Path, Read
 from lineage.spec.scalars import (
     CHOSEN,
     DAY,

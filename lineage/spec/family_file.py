@@ -3,12 +3,13 @@
 from typing import Any, get_args
 
 from lineage.spec.document import Node, Scalar
-from lineage.spec.fields import Key, Read, Reading, Schema, Table, Then, Value, read_table, required
+from lineage.spec.fields import Key, Reading, Schema, Table, Then, Value, read_table, required
 from lineage.spec.records import (
     Cut,
     Family,
     Material,
     Path,
+    Read,
     Role,
     Rules,
     Scale,

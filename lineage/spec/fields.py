@@ -8,7 +8,7 @@ schema, named tables going into `shared`.
 from collections.abc import Callable, Iterable
 from collections.abc import Mapping as MappingOf
 from keyword import iskeyword
-from typing import Any, Final, Generic, Protocol, TypeVar
+from typing import Any, Final, Protocol
 
 from msgspec import Struct, structs
 
@@ -16,9 +16,8 @@ from lineage.problems import Level, Place, Problem, in_order, nearest
 from lineage.spec.document import Document, Faulty, Mapping, Node, Scalar, Sequence
 from lineage.spec.names import BadName
 from lineage.spec.nodes import parse
-from lineage.spec.records import Path
+from lineage.spec.records import Path, Read
 
-T = TypeVar("T")
 Schema = dict[str, Any]
 
 
@@ -32,13 +31,6 @@ class _Bad:
 
 
 BAD: Final = _Bad()
-
-
-class Read(Struct, Generic[T], frozen=True):
-    """What was read: no record where there is an error."""
-
-    record: T | None
-    problems: tuple[Problem, ...] = ()
 
 
 class Reading:

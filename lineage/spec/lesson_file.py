@@ -3,8 +3,8 @@
 from collections.abc import Mapping as MappingOf
 
 from lineage.spec.document import Mapping, Node
-from lineage.spec.fields import Key, ListOf, Read, Reading, Table, read_value, required
-from lineage.spec.records import Lesson, LessonSource, Path
+from lineage.spec.fields import Key, ListOf, Reading, Table, read_value, required
+from lineage.spec.records import Lesson, LessonSource, Path, Read
 from lineage.spec.scalars import (
     BUILD_REF,
     DAY,

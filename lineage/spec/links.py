@@ -64,7 +64,7 @@ def check_family(family: Family, known_materials: Collection[str]) -> tuple[Prob
     return in_order(problems)
 
 
-def _problem(  # noqa: PLR0917 - the parts of a message, in the order in which they are read
+def _problem(
     place: Place | None, code: str, what: str, wanted: str, mend: str, level: Level = "error"
 ) -> Problem:
     return Problem(

@@ -5,7 +5,6 @@ count is worked out from all of them, in any order, so that a merge of two logs 
 """
 
 from collections.abc import Callable, Iterable, Sequence
-from hashlib import sha1
 from typing import Any, Generic, TypeVar
 
 from msgspec import Struct
@@ -14,6 +13,7 @@ from lineage.problems import Place, Problem, in_order
 from lineage.spec import nodes
 from lineage.spec.document import Document, Node
 from lineage.spec.document import Sequence as NodeList
+from lineage.spec.entry_ids import entry_id
 from lineage.spec.fields import BAD, Key, Reading, Then
 from lineage.spec.names import ENTRY_ID, BadName
 from lineage.spec.nodes import MOST_BYTES
@@ -43,15 +43,6 @@ class Lines(Struct, frozen=True):
 
     data: bytes
     number: int
-
-
-def entry_id(line: bytes) -> str:
-    """The id of an entry: the first ten hexadecimal digits of the SHA-1 of its line.
-
-    `line` begins with `- `; its end (LF or CRLF) does not count. An entry of several lines has the id of all of
-    them, joined by LF.
-    """
-    return sha1(line.rstrip(b"\r\n").replace(b"\r\n", b"\n"), usedforsecurity=False).hexdigest()[:10]
 
 
 ReadEntry = Callable[[Node, str, Place, Reading], Any]

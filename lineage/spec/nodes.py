@@ -118,7 +118,7 @@ def _build(document: Document) -> None:
         parser.dispose()
 
 
-class _Stopped(Exception):  # noqa: N818 - not an error of ours: it ends the reading of one text
+class _Stopped(Exception):
     """The text cannot be read further: place, code, what, wanted, mend."""
 
 

@@ -6,11 +6,11 @@ positions) to its place in the file, so that two specs can be compared by `==` o
 
 from collections.abc import Mapping
 from datetime import date as Date  # noqa: N812 - `date` is a field of records
-from typing import Any, Literal
+from typing import Any, Generic, Literal, TypeVar
 
 from msgspec import Struct, field
 
-from lineage.problems import Place
+from lineage.problems import Place, Problem
 from lineage.values.quantity import (
     Accuracy,
     ChainTerm,
@@ -23,6 +23,8 @@ from lineage.values.quantity import (
     Tolerance,
 )
 
+T = TypeVar("T")
+BUILD_FORMAT = 1  # of build.yaml
 Path = tuple[str | int, ...]
 Places = Mapping[Path, Place]
 Extra = Mapping[str, Any]  # keys that start with `x-`: kept, shown, compared as text
@@ -37,6 +39,13 @@ State = Literal["idea", "building", "running", "retired", "stripped"]
 Outcome = Literal["won", "lost", "drawn", "unfinished"]
 Severity = Literal["cosmetic", "weakened", "disabling"]
 Better = Literal["more", "less"]
+
+
+class Read(Struct, Generic[T], frozen=True):
+    """What was read: no record where there is an error."""
+
+    record: T | None
+    problems: tuple[Problem, ...] = ()
 
 
 class BuildRef(Struct, frozen=True, order=True):

@@ -73,17 +73,19 @@ class Amounts:
         return {}
 
     def _read_weighings(self, design: str) -> Iterator[KnownWeighing]:
-        for result in self.workspace.results(design):
-            if not isinstance(result, Weighing) or result.on is None:
-                continue
-            label = build_of_result(self.workspace, result).label
-            if label is None:
-                continue
+        for result, ref in self._weighings_with_builds(design):
             try:
-                assembly = self.workspace.assembly(BuildRef(design, label), result.fitted)
+                assembly = self.workspace.assembly(ref, result.fitted)
             except (AskedWrongly, BadInput):
                 continue  # a build or choice that cannot be read is told by `check`; its weighing waits
             yield KnownWeighing(weighing=result, design=design, assembly=assembly)
+
+    def _weighings_with_builds(self, design: str) -> Iterator[tuple[Weighing, BuildRef]]:
+        for result in self.workspace.results(design):
+            if isinstance(result, Weighing) and result.on is not None:
+                label = build_of_result(self.workspace, result).label
+                if label is not None:
+                    yield result, BuildRef(design, label)
 
     def measured(self, ref: BuildRef, choices: Choices | None = None) -> Measured | None:
         """The latest whole weighing of a build with its choices."""
@@ -120,6 +122,8 @@ class Amounts:
 
     def _gaps_of(self, class_name: str) -> Iterator[Uncertain]:
         for design in self.workspace.designs:
+            if not self._is_ever_of(class_name, design):
+                continue
             for ref, choices in self._weighed_builds(design):
                 if self.workspace.spec(ref).design.class_ != class_name:
                     continue
@@ -127,6 +131,17 @@ class Amounts:
                 gap = gap_of(measured.mass if measured else None, self.weight(ref, choices))
                 if gap is not None:
                     yield gap
+
+    def _is_ever_of(self, class_name: str, design: str) -> bool:
+        """Whether any weighed build of a design is of a class: sooner said than every build laid out."""
+        refs = {ref for _, ref in self._weighings_with_builds(design)}
+        return any(self._class_of(ref) == class_name for ref in refs)
+
+    def _class_of(self, ref: BuildRef) -> str | None:
+        try:
+            return self.workspace.spec(ref).design.class_
+        except (AskedWrongly, BadInput):
+            return None  # told by `check`
 
     def _weighed_builds(self, design: str) -> Iterator[tuple[BuildRef, Choices]]:
         """Each build that was weighed whole, once, with the choices of its latest weighing."""

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from lineage.archive.builds import build_labels
 from lineage.archive.tree import FAMILY_FILE
 from lineage.evidence.bouts import Failure
 from lineage.figures.margin import materials_against
@@ -64,10 +65,7 @@ class _Checker:
         """Working files and every build of every design."""
         for design, path in self.workspace.designs.items():
             refs = [BuildRef(design, NOW)] if path else []
-            try:
-                refs += [BuildRef(design, label) for label in self.workspace.labels(design)]
-            except BadInput as error:
-                yield from error.problems
+            refs += [BuildRef(design, label) for label in build_labels(self.tree, design)]
             for ref in refs:
                 yield from self._state(ref)
 
@@ -237,13 +235,13 @@ def _laser_problems(assembly: Assembly) -> Iterator[Problem]:
             )
 
 
-def _at(  # noqa: PLR0917 - the parts of a message, in the order in which they are read
+def _at(
     thing: Thing, code: str, what: str, wanted: str, mend: str, level: str = "error"
 ) -> Problem:
     return _problem(thing.at or Place(thing.spec.file, 1, 1), code, what, wanted, mend, level)
 
 
-def _problem(  # noqa: PLR0917 - the parts of a message, in the order in which they are read
+def _problem(
     place: Place, code: str, what: str, wanted: str, mend: str, level: str
 ) -> Problem:
     return Problem(

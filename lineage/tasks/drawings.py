@@ -4,7 +4,6 @@ from collections.abc import Mapping
 
 import msgspec
 
-from lineage.archive.cache import open_cache
 from lineage.drawings.moments import Measures, measures
 from lineage.drawings.outline import Outline
 from lineage.drawings.symmetry import Symmetry
@@ -63,7 +62,7 @@ def drawn(workspace: Workspace, thing: Thing, key: str) -> Drawn:
     """The outline of one plate."""
     known = workspace.drawn.get(key)
     if known is None:
-        kept = open_cache().get("outline", key)
+        kept = workspace.reader.cache.get("outline", key)
         known = _kept(kept) or _read(workspace, thing, key)
         workspace.drawn[key] = known
     return known
@@ -89,7 +88,7 @@ def _read(workspace: Workspace, thing: Thing, key: str) -> Drawn:
         raise BadInput(reading.problems)
     outline = reading.outline
     made = Drawn(outline=outline, measures=measures(outline), symmetry=ways_round(outline))
-    open_cache().put("outline", key, _encode(made))
+    workspace.reader.cache.put("outline", key, _encode(made))
     return made
 
 

@@ -1,6 +1,7 @@
 """A family opened: reads, checks and holds its files, each read once, in one state (now, or a revision)."""
 
 from collections.abc import Mapping
+from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
 from typing import Any, Literal
@@ -14,20 +15,13 @@ from lineage.archive.builds import (
     read_record,
 )
 from lineage.archive.ids import content_id
-from lineage.archive.tree import FAMILY_FILE, RevisionTree, Tree, WorkingTree, find_family
+from lineage.archive.tree import FAMILY_FILE, Tree, WorkingTree, find_family
 from lineage.figures.standards.materials import MATERIALS
 from lineage.problems import AskedWrongly, BadInput, Place, Problem, nearest
 from lineage.spec.assembly import Assembly, Spec, assemble
-from lineage.spec.bout_file import counted_bouts, read_bouts
-from lineage.spec.design_file import read_design
-from lineage.spec.event_file import read_event
-from lineage.spec.family_file import read_family
-from lineage.spec.lesson_file import read_lesson
-from lineage.spec.links import check_links
-from lineage.spec.log import corrected
 from lineage.spec.records import Bout, BuildRecord, BuildRef, Design, Event, Family, Lesson, Result
 from lineage.spec.references import parts_of
-from lineage.spec.result_file import read_results
+from lineage.tasks.reading import Reader
 
 NOW = "now"
 
@@ -37,7 +31,9 @@ class Workspace:
 
     def __init__(self, tree: Tree, root: Path) -> None:
         self.tree, self.root = tree, root
+        self.reader = Reader()
         self._specs: dict[BuildRef, Spec] = {}
+        self._families: dict[str, Family] = {}
         self._recorded: dict[BuildRef, Build] = {}
         self._assemblies: dict[tuple[BuildRef, tuple[tuple[str, str], ...]], Assembly] = {}
         self.drawn: dict[str, Any] = {}  # outlines by key, see drawings.py
@@ -57,11 +53,11 @@ class Workspace:
         return content_id(self.tree.read(FAMILY_FILE) or b"")
 
     def family_from(self, data: bytes, file: str) -> Family:
-        """A family.yaml from its bytes."""
-        read = read_family(data, file)
-        if read.record is None:
-            raise BadInput(read.problems)
-        return read.record
+        """A family.yaml from its bytes; builds keep copies of it, most of them the same."""
+        id_ = content_id(data)
+        if id_ not in self._families:
+            self._families[id_] = self.reader.family(data, file)
+        return self._families[id_]
 
     @cached_property
     def designs(self) -> Mapping[str, str]:
@@ -101,13 +97,17 @@ class Workspace:
         return self._labels[design]
 
     def _chain(self, design: str) -> tuple[BuildRecord, ...]:
-        labels = build_labels(self.tree, design)
-        return in_chain_order(self.record_of(BuildRef(design, label)) for label in labels)
+        """Records of a design's builds; one that cannot be read is told by `check`, the others stand."""
+        records = []
+        for label in build_labels(self.tree, design):
+            with suppress(BadInput):
+                records.append(self.record_of(BuildRef(design, label)))
+        return in_chain_order(records)
 
     def record_of(self, ref: BuildRef) -> BuildRecord:
         """What a build's record says, its copies not read."""
         if ref not in self._records:
-            self._records[ref] = read_record(self.tree, ref.design, ref.label)
+            self._records[ref] = read_record(self.tree, ref.design, ref.label, self.reader.build)
         return self._records[ref]
 
     def last(self, design: str) -> BuildRef | None:
@@ -133,7 +133,7 @@ class Workspace:
         """A recorded build: its record and its copies."""
         if ref not in self._recorded:
             self.record_of_known(ref)
-            self._recorded[ref] = read_build_files(self.tree, ref.design, ref.label)
+            self._recorded[ref] = read_build_files(self.tree, ref.design, ref.label, self.reader.build)
         return self._recorded[ref]
 
     def same_as(self, design: str) -> BuildRef | None:
@@ -152,9 +152,12 @@ class Workspace:
     # --- specs and assemblies ----------------------------------------------------------------------------
 
     def spec(self, ref: BuildRef) -> Spec:
-        """One state of a design, checked. Raises BadInput with everything that is wrong in it."""
+        """One state of a design, checked. Raises BadInput with everything that is wrong in it.
+
+        The links of a recorded build were checked when it was recorded, and its ids say that it still is that.
+        """
         if ref not in self._specs:
-            spec, problems = self.loaded(ref)
+            spec, problems = self.loaded(ref) if ref.label == NOW else self._from_build(ref)
             errors = [problem for problem in problems if problem.level == "error"]
             if spec is None or errors:
                 raise BadInput(errors or problems)
@@ -166,6 +169,8 @@ class Workspace:
         spec, problems = self._working(ref) if ref.label == NOW else self._from_build(ref)
         if spec is None:
             return None, problems
+        from lineage.spec.links import check_links  # noqa: PLC0415 - recorded builds were checked before
+
         links = check_links(spec, self._lookup_or_none, MATERIALS.keys(), known_designs=self.designs)
         return spec, (*problems, *links)
 
@@ -177,19 +182,19 @@ class Workspace:
                 "robots/NAME.yaml or modules/NAME.yaml",
                 f"ask for a build: {ref.design}@{self.labels(ref.design)[-1]}",
             )
-        read = read_design(self.tree.read(path) or b"", path, kind_of(path), ref.design)
-        if read.record is None:
-            return None, read.problems
-        drawings, missing = self._drawings(read.record, path)
+        design, problems = self.reader.design(self.tree.read(path) or b"", path, kind_of(path), ref.design)
+        if design is None:
+            return None, problems
+        drawings, missing = self._drawings(design, path)
         spec = Spec(
             ref=ref,
-            design=read.record,
+            design=design,
             family=self.family,
             family_id=self.family_id,
             file=path,
             drawings=drawings,
         )
-        return spec, (*read.problems, *missing)
+        return spec, (*problems, *missing)
 
     def _drawings(self, design: Design, file: str) -> tuple[dict[str, str], tuple[Problem, ...]]:
         found: dict[str, str] = {}
@@ -219,19 +224,19 @@ class Workspace:
         build = self.recorded(ref)
         folder = f"builds/{ref.design}/{ref.label}"
         file = f"{folder}/spec.yaml"
-        read = read_design(build.spec, file, kind_of(build.spec_path), ref.design)
-        if read.record is None:
-            return None, read.problems
+        design, problems = self.reader.design(build.spec, file, kind_of(build.spec_path), ref.design)
+        if design is None:
+            return None, problems
         spec = Spec(
             ref=ref,
-            design=read.record,
+            design=design,
             family=self.family_from(build.family, f"{folder}/family.yaml"),
             family_id=build.record.files["family.yaml"],
             id=build.record.id,
             file=file,
             drawings=build.record.files,
         )
-        return spec, read.problems
+        return spec, problems
 
     def lookup(self, ref: BuildRef) -> Spec:
         """A module that is used, checked."""
@@ -271,31 +276,21 @@ class Workspace:
     @cached_property
     def events(self) -> Mapping[str, Event]:
         """Events by name, in the order of their days."""
-        found = []
-        for path in self.tree.files("events"):
-            if path.endswith(".yaml"):
-                read = read_event(self.tree.read(path) or b"", path, stem(path))
-                if read.record is None:
-                    raise BadInput(read.problems)
-                found.append(read.record)
+        paths = [path for path in self.tree.files("events") if path.endswith(".yaml")]
+        found = [self.reader.event(self.tree.read(path) or b"", path, stem(path)) for path in paths]
         return {event.name: event for event in sorted(found, key=lambda e: (e.first_day, e.name))}
 
     @cached_property
     def lessons(self) -> Mapping[str, Lesson]:
         """Lessons by name."""
-        found = {}
-        for path in self.tree.files("lessons"):
-            if path.endswith(".yaml"):
-                read = read_lesson(self.tree.read(path) or b"", path, stem(path))
-                if read.record is None:
-                    raise BadInput(read.problems)
-                found[read.record.name] = read.record
-        return found
+        paths = [path for path in self.tree.files("lessons") if path.endswith(".yaml")]
+        found = [self.reader.lesson(self.tree.read(path) or b"", path, stem(path)) for path in paths]
+        return {lesson.name: lesson for lesson in found}
 
     def bouts(self, event: str) -> tuple[Bout, ...]:
         """The bouts logged at one event, corrections made."""
         path = f"bouts/{event}.yaml"
-        return counted_bouts(read_bouts(self.tree.read(path) or b"", path, event).entries).entries
+        return self.reader.bouts(self.tree.read(path) or b"", path, event)
 
     @cached_property
     def bout_events(self) -> tuple[str, ...]:
@@ -305,7 +300,7 @@ class Workspace:
     def results(self, design: str) -> tuple[Result, ...]:
         """The results of a design, corrections made."""
         path = f"results/{design}.yaml"
-        return corrected(read_results(self.tree.read(path) or b"", path, design).entries).entries
+        return self.reader.results(self.tree.read(path) or b"", path, design)
 
 
 def kind_of(path: str) -> Literal["robot", "module"]:
@@ -327,6 +322,7 @@ def open_family(folder: str | Path = ".") -> Workspace:
 def at_revision(workspace: Workspace, revision: str) -> Workspace:
     """The family as it stood in a commit."""
     from lineage.archive.git import find_repository  # noqa: PLC0415 - git only where it is needed
+    from lineage.archive.revision_tree import RevisionTree  # noqa: PLC0415 - likewise
 
     repository = find_repository(workspace.root)
     return Workspace(RevisionTree(repository, revision), workspace.root)

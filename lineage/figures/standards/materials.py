@@ -53,7 +53,7 @@ _SEEN: Tag = "seen in a copy of the source"
 _MEMORY: Tag = "from memory"
 
 
-def _row(  # noqa: PLR0917 - the columns of the table
+def _row(
     name: str,
     density: float,
     limit: float,

@@ -245,7 +245,7 @@ def _inch_screw(found: re.Match[str]) -> Screw | None:
     return _screw(_INCH_STANDARD, thread, head, inches * 25.4, written, _INCH[head].get(thread.split("-")[0]))
 
 
-def _screw(  # noqa: PLR0917 - one call each from the two families of sizes
+def _screw(
     standard: str, thread: str, head: Head, length: float, written: str, socket: _Socket | None
 ) -> Screw | None:
     if not length > 0:

@@ -149,3 +149,9 @@ def test_the_family_is_found_from_any_folder_in_it(tmp_path):
         find_family(tmp_path)
     with pytest.raises(AskedWrongly, match="not a folder"):
         find_family(tmp_path / "none")
+
+
+def test_a_folder_with_more_files_than_a_family_has_is_refused(tree, monkeypatch):
+    monkeypatch.setattr(lineage.archive.tree, "FILES_LIMIT", 2)
+    with pytest.raises(BadInput, match="more than 2 files"):
+        tree.files() if isinstance(tree, WorkingTree) else RevisionTree(tree.repository, "HEAD")
