@@ -1,5 +1,6 @@
 """A bay as filled: seen from above and from the side, every thing a box with its name on it."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -50,13 +51,14 @@ def bay_picture(title: str, bay: BayView, number: int = 1) -> BayPicture | None:
     if not bay.placement:
         return None
     pieces = [_Piece.of(entry) for entry in bay.placement]
-    inside = tuple(max(p.at[axis] + p.size[axis] for p in pieces) for axis in range(3))
+    inside = tuple(_inside(pieces, bay, axis) for axis in range(3))
     if min(inside) <= 0:
         return None
-    scale = min((RIGHT - LEFT) / inside[0], 220.0 / max(inside[1], inside[2]))
+    scale = min((RIGHT - LEFT) / inside[0], 150.0 / max(inside[1], inside[2]))
     above = _seen("from above", pieces, (0, 1), inside, scale, top=_HEAD)
     side = _seen("from the side", pieces, (0, 2), inside, scale, top=above.y + above.height + _GAP)
-    names = tuple(p.ref if p.piece is None else f"{p.ref}, piece {p.piece}" for p in pieces)
+    times = Counter(piece.ref for piece in pieces)
+    names = tuple(p.ref if times[p.ref] == 1 else f"{p.ref}, piece {p.piece}" for p in pieces)
     return BayPicture(
         name=f"bay-{number}",
         title=title,
@@ -80,6 +82,12 @@ class _Piece(Struct, frozen=True, kw_only=True):
     @classmethod
     def of(cls, entry: Mapping[str, Any]) -> "_Piece":
         return cls(ref=entry["ref"], piece=entry.get("piece"), at=entry["at_mm"], size=entry["size_mm"])
+
+
+def _inside(pieces: Sequence[_Piece], bay: BayView, axis: int) -> float:
+    """The bay's side: to the end of what is in it, what is to spare, and the padding that lies before it."""
+    spare = 0.0 if bay.spare_mm is None else bay.spare_mm[axis]
+    return max(p.at[axis] + p.size[axis] for p in pieces) + spare + min(p.at[axis] for p in pieces)
 
 
 def _seen(

@@ -2,6 +2,7 @@
 
 from lineage.reports import said
 from lineage.reports.charts.pictures import (
+    INNER,
     LEFT,
     RIGHT,
     Arrow,
@@ -9,7 +10,6 @@ from lineage.reports.charts.pictures import (
     Picture,
     Row,
     Span,
-    Upright,
     bar,
     row,
     sentence,
@@ -36,6 +36,7 @@ def fit_ladder(fit_name: str, fit: FitView, number: int = 1) -> Picture | None:
             term.ref,
             _term(term.coefficient, term.nominal_mm, term.tolerance_mm),
             Arrow(start=scale.at(start), end=scale.at(end)),
+            link=scale.at(end),
         )
         for term, start, end in zip(fit.contributors, ends, ends[1:], strict=False)
     ]
@@ -46,7 +47,7 @@ def fit_ladder(fit_name: str, fit: FitView, number: int = 1) -> Picture | None:
         title=f"Chain of {fit_name}",
         said=sentence([f"{r.full} {r.figure}" for r in rows]),
         rows=tuple(rows),
-        uprights=(Upright(at=scale.at(0), label="0", kind="nothing", anchor="middle"),),
+        uprights=(),
         ticks=scale.ticks(),
         unit="mm",
     )
@@ -60,7 +61,7 @@ def gap_against_need(fit_name: str, fit: FitView, number: int = 1) -> Picture | 
     values = [0.0, fit.nominal_mm, *needs, *(fit.worst_mm or ()), *(fit.rss_mm or ())]
     if fit.measured_mm is not None:
         values.append(fit.measured_mm.value)
-    scale = padded(values, LEFT, RIGHT)
+    scale = padded(values, LEFT, INNER)
     low, high = fit.need_mm
     lines = [] if low is None else [upright(scale, low, f"at least {low:g} mm", "limit")]
     lines += [] if high is None else [upright(scale, high, f"at most {high:g} mm", "limit")]

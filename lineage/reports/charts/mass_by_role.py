@@ -2,8 +2,8 @@
 
 from lineage.reports import said
 from lineage.reports.charts.pictures import (
+    INNER,
     LEFT,
-    RIGHT,
     Dot,
     Picture,
     Row,
@@ -24,11 +24,12 @@ def mass_by_role(card: Card, name: str = "mass") -> Picture | None:
     if not roles or whole <= 0:
         return None
     limit = None if card.class_ is None else card.class_.limit_g
-    scale = Scale(low=0, high=_upper(card, whole, limit), left=LEFT, right=RIGHT)
+    scale = Scale(low=0, high=_upper(card, whole, limit), left=LEFT, right=INNER)
     rows, laid = [], 0.0
     for role, mass in roles:
-        rows.append(row(role, said.grams_alone(mass), bar(scale, laid, laid + mass)))
-        laid += mass
+        end = laid + mass
+        rows.append(row(role, said.grams_alone(mass), bar(scale, laid, end), link=scale.at(end)))
+        laid = end
     rows += _whole(card, scale)
     lines = () if limit is None else (upright(scale, limit, f"limit {said.grams_alone(limit)}", "limit"),)
     return Picture(

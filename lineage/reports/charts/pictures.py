@@ -12,6 +12,8 @@ from lineage.reports.charts.scales import Scale, Tick
 
 WIDTH = 360.0
 LEFT, RIGHT = 6.0, 354.0
+INNER = 288.0
+"""Right end of the marks where lines run down through all rows: figures stand beyond it."""
 PITCH = 36.0
 LETTER = 6.7  # about the mean width of a letter, in the units of the picture, at the size of its labels
 
@@ -58,14 +60,17 @@ Mark = Bar | Span | Arrow | Dot
 
 
 class Row(Struct, frozen=True, kw_only=True):
-    """One row; `full` is the whole label where it had to be shortened."""
+    """One row; `full` is the whole label where it had to be shortened.
+
+    `link` is where a fine line runs down from its mark to that of the next row.
+    """
 
     label: str
     figure: str
     marks: tuple[Mark, ...]
     full: str
     strong: bool = False
-    note: str = ""
+    link: float | None = None
 
 
 class Upright(Struct, frozen=True, kw_only=True):
@@ -108,10 +113,10 @@ class Picture(Struct, frozen=True, kw_only=True):
         return self.bottom + (42 if self.left_word or self.right_word else 28)
 
 
-def row(label: str, figure: str, *marks: Mark, strong: bool = False, note: str = "") -> Row:
+def row(label: str, figure: str, *marks: Mark, strong: bool = False, link: float | None = None) -> Row:
     """A row whose label leaves room for its figure."""
     room = int((RIGHT - LEFT - 10) / LETTER) - len(figure)
-    return Row(label=shortened(label, room), figure=figure, marks=marks, full=label, strong=strong, note=note)
+    return Row(label=shortened(label, room), figure=figure, marks=marks, full=label, strong=strong, link=link)
 
 
 def shortened(text: str, letters: int) -> str:

@@ -61,9 +61,11 @@ def _steps(changes: Sequence[ChangeView]) -> list[tuple[str, float]]:
 
 
 def _level(name: str, mass: float, scale: Scale) -> Row:
-    return row(name, said.grams_alone(mass), bar(scale, scale.low, mass, "open"), strong=True)
+    return row(
+        name, said.grams_alone(mass), bar(scale, scale.low, mass, "open"), strong=True, link=scale.at(mass)
+    )
 
 
 def _step(name: str, start: float, mass: float, scale: Scale) -> Row:
     mark: Mark = bar(scale, start, start + mass, "solid" if mass >= 0 else "hatch")
-    return row(name, said.signed_grams(mass), mark)
+    return row(name, said.signed_grams(mass), mark, link=scale.at(start + mass))

@@ -1,11 +1,11 @@
 """One build as a page."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from lineage.reports import said
 from lineage.reports.charts.bays import bay_picture
 from lineage.reports.charts.failures import failures_by_thing
-from lineage.reports.charts.fit_ladder import fit_ladder
+from lineage.reports.charts.fit_ladder import fit_ladder, gap_against_need
 from lineage.reports.charts.mass_by_role import mass_by_role
 from lineage.reports.charts.plates import PlatePicture
 from lineage.reports.pages.methods import METHODS
@@ -18,6 +18,7 @@ from lineage.reports.pages.records import (
     Tone,
     Verdict,
     filled,
+    fold,
     pictures,
     tables,
 )
@@ -25,6 +26,8 @@ from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.views.card import AccessView, Card, FitView, WeightView
 
 MAKE_SAFE = "Make the robot safe: power link out, weapon restraint on, wait for everything to stop."
+
+MOST_NAMED = 4
 
 
 def card_page(card: Card, plates: Sequence[PlatePicture] = ()) -> Page:
@@ -117,13 +120,20 @@ def _answers(card: Card) -> Iterator[Line]:
         yield slowest
     unmarked = [ref for ref, way in (card.wrong_ways or {}).items() if _goes_in_wrong(way)]
     if unmarked:
-        yield Line(name="can go in wrong", said=", ".join(unmarked), tone="open")
+        yield Line(name="can go in wrong", said=_some(unmarked), tone="open")
     worst = next((item for item in card.failures.items if item.share is not None), None)
     if worst is not None:
         bouts = said.whole(card.failures.bouts, "bout")
         yield Line(name="fails most", said=f"{worst.at}, {worst.mode}: {worst.count} of {bouts}", tone="bad")
     elif card.failures.bouts:
         yield Line(name="failures", said=f"none in {said.whole(card.failures.bouts, 'bout')}", tone="good")
+
+
+def _some(refs: Sequence[str]) -> str:
+    """The first few of a list, and how many more."""
+    if len(refs) <= MOST_NAMED:
+        return ", ".join(refs)
+    return f"{', '.join(refs[:MOST_NAMED])} and {len(refs) - MOST_NAMED} more"
 
 
 def _fits_answer(card: Card) -> Line:
@@ -177,10 +187,13 @@ def _weight(card: Card) -> Section:
             ),
             _choices(weight),
         ),
-        folded=tables(
-            _items(weight),
-            _shares("By material", "material", weight.by_material_g),
-            _shares("By module", "module", weight.by_module_g),
+        folds=(
+            *fold("Every thing", _items(weight)),
+            *fold(
+                "By material and by module",
+                _shares("By material", "material", weight.by_material_g),
+                _shares("By module", "module", weight.by_module_g),
+            ),
         ),
         method="weight",
     )
@@ -249,6 +262,22 @@ def _shares(caption: str, name: str, shares: object) -> Table | None:
 
 
 def _access(card: Card) -> Section:
+    """The things that a builder takes off by name; what is inside them is one click away."""
+    inner = {ref: way for ref, way in card.access.items() if "." in ref}
+    outer = {ref: way for ref, way in card.access.items() if "." not in ref}
+    return Section(
+        title="Ways in",
+        name="ways-in",
+        tables=tables(_ways("The cheapest way in to each thing", outer)),
+        folds=fold("Ways in to what is inside modules", _ways("Inside modules", inner)),
+        ladders=tuple(
+            _ladder(ref, way) for ref, way in card.access.items() if way.screws is not None and _is_long(way)
+        ),
+        method="ways-in",
+    )
+
+
+def _ways(caption: str, ways: Mapping[str, AccessView]) -> Table | None:
     rows = [
         [
             ref,
@@ -257,19 +286,11 @@ def _access(card: Card) -> Section:
             ", ".join(way.tools),
             {True: "yes", False: "NO", None: ""}[way.fits_turnaround],
         ]
-        for ref, way in card.access.items()
+        for ref, way in ways.items()
     ]
     heads = [Head("to take off", "ref"), Head("screws", "figure"), Head("off and back on", "figure", "s"),
              Head("tools"), Head("between bouts")]  # fmt: skip
-    return Section(
-        title="Ways in",
-        name="ways-in",
-        tables=tables(table("The cheapest way in to each thing", heads, rows)),
-        ladders=tuple(
-            _ladder(ref, way) for ref, way in card.access.items() if way.screws is not None and _is_long(way)
-        ),
-        method="ways-in",
-    )
+    return table(caption, heads, rows)
 
 
 def _is_long(way: AccessView) -> bool:
@@ -301,15 +322,26 @@ def _fits(card: Card) -> Section:
     ]
     heads = [Head("fit"), Head("gap", "figure", "mm"), Head("worst case", "word"), Head("root sum square", "word"),
              Head("need", "word"), Head("measured", "word"), Head("so", "text")]  # fmt: skip
-    drawn = [fit_ladder(name, fit, n) for n, (name, fit) in enumerate(card.fits.items(), 1)]
+    drawn = [
+        (fit_ladder(name, card.fits[name], n), gap_against_need(name, card.fits[name], n))
+        for n, name in enumerate(sorted(card.fits, key=lambda name: _nearness(card.fits[name])), 1)
+    ]
     return Section(
         title="Fits",
         name="fits",
         tables=tables(table("Gaps and what they need", heads, rows)),
-        pictures=pictures(*drawn),
-        folded=tables(*(_contributors(name, fit) for name, fit in card.fits.items())),
+        pictures=pictures(*(drawn[0] if drawn else ())),
+        folds=(
+            *fold("The other chains, drawn", drawn=pictures(*(p for pair in drawn[1:] for p in pair))),
+            *fold("Term by term", *(_contributors(name, fit) for name, fit in card.fits.items())),
+        ),
         method="fits",
     )
+
+
+def _nearness(fit: FitView) -> tuple[bool, bool, float]:
+    """The fit that misses its need, or is likeliest to, first."""
+    return not fit.fails_with, fit.chance_missed is None, -(fit.chance_missed or 0.0)
 
 
 def _fit_word(fit: FitView) -> str:

@@ -17,7 +17,11 @@ def tone_of(verdict: str | None) -> Tone:
 
 
 def change_entries(changes: Sequence[ChangeView], prefix: str, first: int = 1) -> tuple[ChangeEntry, ...]:
-    """Changes, numbered from `first` on; `prefix` keeps their names on a page apart."""
+    """Changes, numbered from `first` on; `prefix` keeps their names on a page apart.
+
+    An answer that several changes share is given at the first of them.
+    """
+    seen: dict[str, int] = {}
     return tuple(
         ChangeEntry(
             number=number,
@@ -29,10 +33,33 @@ def change_entries(changes: Sequence[ChangeView], prefix: str, first: int = 1) -
             effects=tuple(_effects(change)),
             whys=tuple(note.why for note in change.notes if note.why),
             expected=tuple(_expected(change)),
-            evidence=tuple(evidence_entry(evidence) for evidence in change.evidence),
+            evidence=tuple(
+                evidence_entry(e, seen.setdefault(e.text, number), number) for e in change.evidence
+            ),
         )
         for number, change in enumerate(changes, first)
     )
+
+
+def same_step(changes: Sequence[ChangeView]) -> tuple[tuple[str, ChangeView], ...]:
+    """Changes that are one step in several places as one, with the names of the places: they have one answer."""
+    steps: dict[tuple[object, ...], list[ChangeView]] = {}
+    for change in changes:
+        answers = tuple(evidence.text for evidence in change.evidence if evidence.counting is not None)
+        alike = (change.kind, change.from_, change.to, answers) if answers else (change.id,)
+        steps.setdefault(alike, []).append(change)
+    return tuple((_places([change.where for change in alike]), alike[0]) for alike in steps.values())
+
+
+def _places(names: Sequence[str]) -> str:
+    return names[0] if len(names) == 1 else f"{names[0]} and {len(names) - 1} more"
+
+
+def step_said(change: ChangeView) -> str:
+    """A change without its place: `module moved on, drive-pod@A → drive-pod@B`."""
+    if change.from_ and change.to:
+        return f"{change.kind}, {change.from_} → {change.to}"
+    return change.kind
 
 
 def _effects(change: ChangeView) -> Iterator[Line]:
@@ -77,8 +104,16 @@ def _expected(change: ChangeView) -> Iterator[Line]:
         yield Line(name=f"expected {name} {delivered.expected}", said=f"{kept}{got}", tone=tone)
 
 
-def evidence_entry(evidence: EvidenceView) -> Evidence:
-    """A sentence to repeat and the figures behind it."""
+def evidence_entry(evidence: EvidenceView, first: int = 0, here: int = 0) -> Evidence:
+    """A sentence to repeat and the figures behind it; where an earlier change has it, only where to read it."""
+    if first != here:
+        return Evidence(
+            of=evidence.figure,
+            verdict=evidence.verdict,
+            tone=tone_of(evidence.verdict),
+            said=f"One answer for all places of this step: see change {first}.",
+            lines=(),
+        )
     return Evidence(
         of=evidence.figure,
         verdict=evidence.verdict,

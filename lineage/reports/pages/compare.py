@@ -6,14 +6,23 @@ from lineage.reports import said
 from lineage.reports.charts.forest import forest
 from lineage.reports.charts.plates import Overlay
 from lineage.reports.charts.waterfall import waterfall
-from lineage.reports.pages.changes import change_entries, evidence_entry, tone_of, way_said
+from lineage.reports.pages.changes import (
+    change_entries,
+    evidence_entry,
+    same_step,
+    step_said,
+    tone_of,
+    way_said,
+)
 from lineage.reports.pages.methods import METHODS
-from lineage.reports.pages.records import Line, Page, Section, Verdict, filled, pictures, tables
+from lineage.reports.pages.records import Line, Page, Section, Verdict, filled, fold, pictures, tables
 from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.pages.todo import work_sections
 from lineage.reports.views.card import Card
 from lineage.reports.views.compare import Compare, EvidenceView, PairView
 from lineage.reports.views.figures import ValueU
+
+_SPOKEN = frozenset(("helped", "made it worse", "leaning better", "leaning worse"))
 
 
 def compare_page(view: Compare, overlays: Sequence[Overlay] = ()) -> Page:
@@ -32,7 +41,7 @@ def compare_page(view: Compare, overlays: Sequence[Overlay] = ()) -> Page:
         block=tuple(Line(name=_recorded(card), said=_name(card)) for card in view.designs),
         verdict=_verdict(view),
         answers=tuple(_answers(view)),
-        cautions=(),
+        cautions=view.designs[-1].cautions if view.designs else (),
         sections=filled(*sections),
         methods=METHODS,
     )
@@ -67,9 +76,11 @@ def _answers(view: Compare) -> Iterator[Line]:
     for pair in view.pairs:
         if len(view.pairs) > 1:
             yield Line(name=f"{pair.before} → {pair.after}, mass", said=_total(pair))
-        for change in pair.changes:
-            if change.verdict in {"helped", "made it worse", "leaning better", "leaning worse"}:
-                yield Line(name=change.text, said=change.verdict, tone=tone_of(change.verdict))
+        for names, change in same_step(pair.changes):
+            if change.verdict in _SPOKEN:
+                yield Line(
+                    name=f"{names}: {step_said(change)}", said=change.verdict, tone=tone_of(change.verdict)
+                )
         missed = [name for c in pair.changes for name, d in c.delivered.items() if d.kept is False]
         if missed:
             yield Line(name="expected and missed", said=", ".join(missed), tone="bad")
@@ -166,7 +177,10 @@ def _pair(pair: PairView, after: Card | None, number: int, *, alone: bool) -> li
     real = [change for change in pair.changes if not change.described_better]
     described = [change for change in pair.changes if change.described_better]
     counted = [
-        (change.where, evidence) for change in real for evidence in change.evidence if _has_odds(evidence)
+        (names, evidence)
+        for names, change in same_step(real)
+        for evidence in change.evidence
+        if _has_odds(evidence)
     ]
     name = f"pair-{number}"
     made = [
@@ -177,7 +191,7 @@ def _pair(pair: PairView, after: Card | None, number: int, *, alone: bool) -> li
             notes=tuple(_pair_notes(pair)),
             pictures=pictures(waterfall(pair, weighed, number), forest(counted, number)),
             changes=change_entries(real, f"{name}-change"),
-            folded=tables(_pairing(pair)),
+            folds=fold("What was paired otherwise than by name", _pairing(pair)),
             method="changes",
         ),
         Section(
@@ -235,6 +249,4 @@ def _pair_notes(pair: PairView) -> Iterator[str]:
 
 def _pairing(pair: PairView) -> Table | None:
     rows = [[p.before, p.after, p.by] for p in pair.pairing if p.by != "name"]
-    return table(
-        "Paired otherwise than by name", [Head("before", "ref"), Head("after", "ref"), Head("by")], rows
-    )
+    return table("Paired", [Head("before", "ref"), Head("after", "ref"), Head("by")], rows)

@@ -72,6 +72,14 @@ class ChangeEntry(Struct, frozen=True, kw_only=True):
     evidence: tuple[Evidence, ...]
 
 
+class Fold(Struct, frozen=True, kw_only=True):
+    """Working that is one click away."""
+
+    title: str
+    tables: tuple[Table, ...] = ()
+    pictures: tuple[Picture, ...] = ()
+
+
 class Section(Struct, frozen=True, kw_only=True):
     """A numbered part of a page; what is empty is not drawn."""
 
@@ -87,14 +95,14 @@ class Section(Struct, frozen=True, kw_only=True):
     bays: tuple[BayPicture, ...] = ()
     ladders: tuple[Ladder, ...] = ()
     changes: tuple[ChangeEntry, ...] = ()
-    folded: tuple[Table, ...] = ()
+    folds: tuple[Fold, ...] = ()
     method: str | None = None
 
     @property
     def is_empty(self) -> bool:
         """Whether there is nothing to draw."""
         return not any((self.lines, self.notes, self.items, self.tables, self.pictures, self.plates,
-                        self.bays, self.ladders, self.changes, self.folded))  # fmt: skip
+                        self.bays, self.ladders, self.changes, self.folds))  # fmt: skip
 
 
 class Page(Struct, frozen=True, kw_only=True):
@@ -113,6 +121,12 @@ class Page(Struct, frozen=True, kw_only=True):
 def tables(*made: Table | None) -> tuple[Table, ...]:
     """Those that have rows."""
     return tuple(table for table in made if table is not None)
+
+
+def fold(title: str, *made: Table | None, drawn: tuple[Picture, ...] = ()) -> tuple[Fold, ...]:
+    """One fold, none where it would be empty."""
+    found = tables(*made)
+    return (Fold(title=title, tables=found, pictures=drawn),) if found or drawn else ()
 
 
 def pictures(*drawn: Picture | None) -> tuple[Picture, ...]:

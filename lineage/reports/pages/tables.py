@@ -12,6 +12,8 @@ _FIGURE = re.compile(
     r"(?P<whole>[+-]?\d+)(?P<fraction>\.\d+)?(?:,? ± (?:(?P<about>\d+)(?P<part>\.\d+)?|(?P<word>not known)))?"
 )
 
+NARROW = 3
+
 
 class Head(Struct, frozen=True):
     """What a column is: its head, its unit, how its cells are set."""
@@ -49,6 +51,11 @@ class Table(Struct, frozen=True, kw_only=True):
     columns: tuple[Column, ...]
     rows: tuple[tuple[Cell, ...], ...]
     ticks: bool = False
+
+    @property
+    def is_narrow(self) -> bool:
+        """Whether it fits into half a sheet."""
+        return len(self.columns) <= NARROW
 
 
 def table(

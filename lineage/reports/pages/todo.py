@@ -53,6 +53,10 @@ def _answers(todo: TodoView) -> Iterator[Line]:
     takes = [r.takes_s for r in todo.rework]
     if takes and None not in takes:
         yield Line(name="rework takes", said=said.duration(sum(t for t in takes if t is not None)))
+    yield from _cost(todo)
+
+
+def _cost(todo: TodoView) -> Iterator[Line]:
     for currency, cost in todo.cost_by_currency.items():
         yield Line(name="cost of what has a price", said=said.money(cost, currency))
 
@@ -62,7 +66,7 @@ def work_sections(todo: TodoView) -> tuple[Section, ...]:
     return filled(
         Section(title="Cut", name="cut", tables=tables(_cut(todo), _stock(todo)), method="todo"),
         Section(title="Print", name="print", tables=tables(_print(todo))),
-        Section(title="Buy", name="buy", tables=tables(_buy(todo), _screws(todo))),
+        Section(title="Buy", name="buy", tables=tables(_buy(todo), _screws(todo)), lines=tuple(_cost(todo))),
         Section(title="Rework", name="rework", tables=tables(_rework(todo))),
         Section(title="Keep", name="keep", items=todo.keep),
         Section(title="Scrap", name="scrap", items=todo.scrap),

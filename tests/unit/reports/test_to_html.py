@@ -1,0 +1,201 @@
+import re
+import subprocess
+import sys
+from functools import cache
+from pathlib import Path
+
+import jinja2
+import pytest
+
+from lineage.drawings.outline import Line, Loop, Outline, Piece
+from lineage.reports.charts.plates import overlay, plate_picture
+from lineage.reports.text.card import card_text
+from lineage.reports.text.compare import compare_text
+from lineage.reports.text.lessons import lessons_text
+from lineage.reports.text.todo import todo_text
+from lineage.reports.to_html import card_html, compare_html, drawn, lessons_html, todo_html
+from lineage.reports.to_json import as_text
+from lineage.reports.views import card as c
+from lineage.reports.views.figures import ValueU
+from tests import sample_views as sample
+from tests.page_walk import Walk, numbers
+
+HTML = {"card": card_html, "compare": compare_html, "lessons": lessons_html, "todo": todo_html}
+TEXT = {"card": card_text, "compare": compare_text, "lessons": lessons_text, "todo": todo_text}
+HOSTILE = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>javascript:alert(1)\u202egnp.\u2066"
+
+
+def rectangle(width: float, height: float) -> Outline:
+    corners = ((0.0, 0.0), (width, 0.0), (width, height), (0.0, height))
+    segments = tuple(Line(a, b) for a, b in zip(corners, (*corners[1:], corners[0]), strict=True))
+    return Outline(pieces=(Piece(outside=Loop(segments)),))
+
+
+@cache
+def pages() -> dict[str, str]:
+    made = {name: HTML[name](view) for name, view in sample.all_views().items()}
+    plates = (plate_picture("side", rectangle(120, 40)), plate_picture("belly", rectangle(90, 60), 2))
+    made["card with plates"] = card_html(sample.card(), plates=plates)
+    change = overlay("side", rectangle(120, 40), rectangle(110, 45))
+    made["compare with plates"] = compare_html(sample.compare(), overlays=(change,))
+    made["bare card"] = card_html(bare_card())
+    made["nothing to do"] = todo_html(sample.todo(todo=sample.NOTHING_TO_DO, next=(), inspect=()))
+    three = (sample.card(build="A"), sample.card(build="B"), sample.card())
+    made["three"] = compare_html(sample.compare(designs=three, pairs=(sample.pair(), sample.pair())))
+    return made
+
+
+def bare_card() -> c.Card:
+    empty = sample.weight(
+        predicted_g=None, known_items=0, items_without_mass=("lamp",), measured_g=None, measured_on=None,
+        normalised_error=None, usual_gap_g=None, margin_g=None, chance_over=None, role_may_be=None, by_role_g={},
+        by_material_g={}, by_module_g={}, choices={}, balance=None, items=(),
+    )  # fmt: skip
+    return sample.card(
+        title=None, on=None, weight=empty, fits={}, bays=None, grips=None, access={}, wrong_ways=None,
+        failures=sample.NO_FAILURES, snags=(), trials=(), cautions=(),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("name", pages())
+def test_tags_close_names_are_there_once_and_links_lead_somewhere(name: str) -> None:
+    assert Walk(pages()[name]).faults == []
+
+
+@pytest.mark.parametrize("name", pages())
+def test_a_page_asks_nothing_of_anywhere_and_runs_nothing(name: str) -> None:
+    page = pages()[name]
+    walk = Walk(page)
+    assert not re.search(r"https?:|//\w", page)
+    assert walk.tags["script"] == walk.tags["link"] == walk.tags["img"] == walk.tags["iframe"] == 0
+    assert not [key for _, key, _ in walk.attributes if key.startswith("on")]
+    assert {
+        value for _, key, value in walk.attributes if key in {"href", "src"} and (value or "")[:1] != "#"
+    } == set()
+    policy = next(
+        value for tag, key, value in walk.attributes if tag == "meta" and "default-src" in (value or "")
+    )
+    assert (policy or "").startswith("default-src 'none'")
+
+
+@pytest.mark.parametrize("name", pages())
+def test_the_same_view_gives_the_same_bytes(name: str) -> None:
+    assert pages()[name] == pages.__wrapped__()[name]
+
+
+@pytest.mark.parametrize("name", HTML)
+def test_every_figure_of_the_text_stands_on_the_page_too(name: str) -> None:
+    view = sample.all_views()[name]
+    assert numbers(TEXT[name](view)) - numbers(Walk(HTML[name](view)).text) == set()
+
+
+def test_rounded_figures_are_the_same_in_text_and_page_and_exact_in_json() -> None:
+    view = sample.card()
+    page, text, exact = Walk(card_html(view)).text, card_text(view), as_text(view)
+    for shown, number in (("1343 ± 16 g", "1342.63"), ("1352.0 ± 1.3 g", "0.65"), ("3 of 12", "0.25")):
+        assert number in exact
+        assert shown in text
+        assert shown in page
+
+
+@pytest.mark.parametrize("over", [True, False])
+def test_the_answer_stands_before_the_working_and_says_what_to_do(over: bool) -> None:
+    margin = ValueU(-17.2 if over else 8.8, 0.65)
+    page = card_html(sample.card(weight=sample.weight(margin_g=margin, chance_over=0.99 if over else 0.001)))
+    text = Walk(page).text
+    assert (
+        text.index("Over the limit" if over else "Under the limit")
+        < text.index("Cautions")
+        < text.index("By role")
+    )
+    assert ("Take off at least 17.2 g." in text) is over
+
+
+def test_what_is_not_known_is_said_and_not_shown_as_nothing() -> None:
+    text = Walk(card_html(bare_card())).text
+    assert "Margin not known" in text
+    assert "0 of 1 things have a mass. Not known: lamp." in text
+    assert "0 g" not in text
+
+
+def test_every_removal_ladder_begins_with_making_the_robot_safe() -> None:
+    page = card_html(sample.card())
+    ladders = re.findall(r'<ol class="ladder" start="0"><li><span>(.*?)</span>', page)
+    assert len(ladders) == 1
+    assert all(first.startswith("Make the robot safe: power link out") for first in ladders)
+
+
+@pytest.mark.parametrize("name", ["card", "lessons", "todo", "compare"])
+def test_cautions_stand_on_the_page(name: str) -> None:
+    assert "Before any work: power link out." in Walk(pages()[name]).text
+
+
+def hostile_pages() -> dict[str, str]:
+    role = {HOSTILE: 900.5, "b": 442.13}
+    card = sample.card(
+        design=HOSTILE,
+        title=HOSTILE,
+        weight=sample.weight(by_role_g=role, items_without_mass=(HOSTILE,)),
+        fits={HOSTILE: sample.fit()},
+        access={HOSTILE: sample.card().access["battery"]},
+        cautions=(HOSTILE,),
+    )
+    plates = (plate_picture(HOSTILE, rectangle(10, 10)),)
+    change = sample.change(HOSTILE, text=HOSTILE, verdict=HOSTILE, evidence=(sample.evidence(text=HOSTILE),))
+    return {
+        "card": card_html(card, plates=plates),
+        "compare": compare_html(
+            sample.compare(designs=(card, card), pairs=(sample.pair(changes=(change,)),))
+        ),
+        "lessons": lessons_html(sample.lessons(title=HOSTILE, event=HOSTILE, pit_left=(HOSTILE,))),
+        "todo": todo_html(sample.todo(design=HOSTILE, next=(HOSTILE,), todo=sample.work(keep=(HOSTILE,)))),
+    }
+
+
+@pytest.mark.parametrize("name", ["card", "compare", "lessons", "todo"])
+def test_what_a_stranger_typed_stays_text_in_text_attributes_title_and_pictures(name: str) -> None:
+    page = hostile_pages()[name]
+    walk = Walk(page)
+    assert walk.faults == []
+    assert walk.tags["script"] == walk.tags["img"] == 0
+    assert not [key for _, key, _ in walk.attributes if key.startswith("on")]
+    assert "alert(1)" in walk.text
+    assert not re.search("[\u202a-\u202e\u2066-\u2069]", page)
+
+
+def test_a_hostile_name_becomes_no_name_of_an_element() -> None:
+    ids = {value for _, key, value in Walk(hostile_pages()["card"]).attributes if key == "id"}
+    assert all(re.fullmatch(r"[a-z0-9-]+", value or "") for value in ids)
+
+
+def test_a_template_that_asks_for_what_is_not_there_is_a_fault(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    from lineage.reports import to_html
+
+    (tmp_path / "style.css").write_text("")
+    (tmp_path / "wrong.html.j2").write_text("{{ page.nothing_of_that_name }}")
+    monkeypatch.setattr(to_html, "templates", lambda: tmp_path)
+    to_html._environment.cache_clear()
+    try:
+        with pytest.raises(jinja2.UndefinedError):
+            drawn("wrong.html.j2", None)  # type: ignore[arg-type]
+    finally:
+        to_html._environment.cache_clear()
+
+
+def test_one_answer_of_a_step_in_several_places_is_given_once_and_pointed_to() -> None:
+    text = Walk(compare_html(sample.compare())).text
+    assert text.count("Failed in 12 of 23 → 1 of 18 bouts") == 1
+    assert "One answer for all places of this step: see change 1." in text
+    assert "pod and 1 more" in text
+
+
+def test_jinja_is_loaded_only_when_a_page_is_made() -> None:
+    code = "import sys, lineage.reports.to_html; sys.exit('jinja2' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+@pytest.mark.parametrize("name", pages())
+def test_a_page_is_small(name: str) -> None:
+    assert len(pages()[name].encode()) < 80_000
