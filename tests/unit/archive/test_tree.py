@@ -85,7 +85,8 @@ def test_nothing_outside_the_family_is_read(tree, path):
 
 
 def test_huge_files_are_refused_and_still_known_by_their_id(tree, monkeypatch):
-    monkeypatch.setattr(lineage.archive.tree, "READ_LIMIT", 10)
+    for module in (lineage.archive.tree, lineage.archive.revision_tree):
+        monkeypatch.setattr(module, "READ_LIMIT", 10)
     monkeypatch.setattr(lineage.archive.revision_tree, "READ_LIMIT", 10)
     with pytest.raises(BadInput, match=r"family\.yaml has"):
         tree.read("family.yaml")
@@ -104,8 +105,10 @@ def test_a_commit_is_read_a_folder_at_a_time(tmp_path, monkeypatch):
     family = GitFamily(tmp_path / "waders", {**SMALL, **files})
     tree = RevisionTree(find_repository(family.root), "main")
     calls = []
-    real = lineage.archive.tree.read_blobs
-    monkeypatch.setattr(lineage.archive.tree, "read_blobs", lambda *args: calls.append(1) or real(*args))
+    real = lineage.archive.revision_tree.read_blobs
+    monkeypatch.setattr(
+        lineage.archive.revision_tree, "read_blobs", lambda *args: calls.append(1) or real(*args)
+    )
     assert [tree.read(path) for path in files] == [text.encode() for text in files.values()]
     assert len(calls) == 1
 
@@ -151,7 +154,11 @@ def test_the_family_is_found_from_any_folder_in_it(tmp_path):
         find_family(tmp_path / "none")
 
 
-def test_a_folder_with_more_files_than_a_family_has_is_refused(tree, monkeypatch):
-    monkeypatch.setattr(lineage.archive.tree, "FILES_LIMIT", 2)
+def test_a_folder_or_commit_with_more_files_than_a_family_has_is_refused(tmp_path, monkeypatch):
+    family = GitFamily(tmp_path / "waders")
+    for module in (lineage.archive.tree, lineage.archive.revision_tree):
+        monkeypatch.setattr(module, "FILES_LIMIT", 2)
     with pytest.raises(BadInput, match="more than 2 files"):
-        tree.files() if isinstance(tree, WorkingTree) else RevisionTree(tree.repository, "HEAD")
+        WorkingTree(family.root).files()
+    with pytest.raises(BadInput, match="more than 2 files"):
+        RevisionTree(find_repository(family.root), "HEAD")
