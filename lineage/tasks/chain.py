@@ -2,6 +2,8 @@
 
 from collections.abc import Mapping
 
+from lineage.changes.diff import differences
+from lineage.changes.pairing import pair_builds
 from lineage.spec.records import BuildRecord, BuildRef
 from lineage.tasks.workspace import NOW, Workspace
 
@@ -39,7 +41,7 @@ def composed(first: Mapping[str, str], then: Mapping[str, str]) -> dict[str, str
     """Two steps of renaming as one."""
     both = {old: then.get(new, new) for old, new in first.items()}
     gone_through = set(first.values())
-    both |= {old: new for old, new in then.items() if old not in gone_through}
+    both = {old: new for old, new in then.items() if old not in gone_through} | both
     return {old: new for old, new in both.items() if old != new}
 
 
@@ -67,7 +69,22 @@ def record_between(workspace: Workspace, design: str, then: str, now: str) -> tu
 
 
 def only_described_better(workspace: Workspace, design: str, then: str, now: str, ref: str) -> bool:
-    """Whether a thing was described better between two builds, and nothing else was noted of it."""
+    """Whether all that was done to a thing between two builds, called `ref` in the second, was to describe it better.
+
+    It was changed at least once, and every build on the way that changed it notes that of it.
+    """
     records = record_between(workspace, design, then, now) or record_between(workspace, design, now, then)
-    notes = [note for record in records for note in record.notes if ref in note.about]
-    return bool(notes) and all(note.described_better for note in notes)
+    names = {r.label: follow(workspace, design, now, r.label, ref) for r in records}
+    noted = [r for r in records if any(n.described_better and names[r.label] in n.about for n in r.notes)]
+    others = [r for r in records if r not in noted]
+    return bool(noted) and not any(names[r.label] in _changed_in(workspace, r) for r in others)
+
+
+def _changed_in(workspace: Workspace, record: BuildRecord) -> frozenset[str]:
+    """Where a build differs from the one before it."""
+    if record.before is None:
+        return frozenset()
+    old = workspace.spec(BuildRef(record.design, record.before))
+    new = workspace.spec(BuildRef(record.design, record.label))
+    changes = differences(old, new, pair_builds(old, new, record.renames)).changes
+    return frozenset(change.where for change in changes if change.kind != "part renamed")

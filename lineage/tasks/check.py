@@ -235,15 +235,11 @@ def _laser_problems(assembly: Assembly) -> Iterator[Problem]:
             )
 
 
-def _at(
-    thing: Thing, code: str, what: str, wanted: str, mend: str, level: str = "error"
-) -> Problem:
+def _at(thing: Thing, code: str, what: str, wanted: str, mend: str, level: str = "error") -> Problem:
     return _problem(thing.at or Place(thing.spec.file, 1, 1), code, what, wanted, mend, level)
 
 
-def _problem(
-    place: Place, code: str, what: str, wanted: str, mend: str, level: str
-) -> Problem:
+def _problem(place: Place, code: str, what: str, wanted: str, mend: str, level: str) -> Problem:
     return Problem(
         place=place,
         code=code,

@@ -116,6 +116,7 @@ def change_view(change: Change, step: Step, judged: Judged, readings: Readings) 
         evidence=said,
         verdict=evidence.judged.verdict if evidence is not None else WORKED_OUT if arithmetic else None,
         delivered=delivered(change, step, evidence),
+        design=step.after.ref.design,
     )
 
 

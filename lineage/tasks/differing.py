@@ -1,8 +1,9 @@
 """Two states against each other: changes, each change's share of mass and gaps, ways in before and after."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from lineage.changes.diff import Difference, differences
 from lineage.changes.gaps import Term, gap_shares
@@ -10,11 +11,13 @@ from lineage.changes.ops import Change
 from lineage.changes.pairing import Pairing, option_of, pair_builds, pair_siblings
 from lineage.changes.shares import MassSplit, ThingMass, split_mass
 from lineage.changes.ways import WayChange, WayFigure, way_changes
+from lineage.drawings.moments import Measures
 from lineage.figures.factors import mass_factors
 from lineage.figures.fits import FitFigure
 from lineage.figures.weight import Weight
+from lineage.spec.assembly import Assembly
 from lineage.spec.records import BuildRecord, ChangeNote
-from lineage.tasks.chain import composed, renames_between
+from lineage.tasks.chain import composed, only_described_better, renames_between
 from lineage.tasks.drawings import measures_of
 from lineage.tasks.states import State
 from lineage.tasks.workspace import NOW
@@ -42,8 +45,8 @@ class Step(Struct, frozen=True, kw_only=True):
 
     @property
     def changes(self) -> tuple[Change, ...]:
-        """The changes."""
-        return self.difference.changes
+        """The changes, with what weighs another mass though nobody edited it last."""
+        return (*self.difference.changes, *self.mass.unedited)
 
     @property
     def pairing(self) -> Pairing:
@@ -55,8 +58,18 @@ class Step(Struct, frozen=True, kw_only=True):
         return tuple(note for note in self.notes if change.where in note.about)
 
     def is_described_better(self, change: Change) -> bool:
-        """Whether a change is noted as one of the description alone."""
-        return any(note.described_better for note in self.notes_of(change))
+        """Whether a change is noted as one of the description alone, in every build on the way that made it."""
+        if not any(note.described_better for note in self.notes_of(change)):
+            return False
+        then, now = self.before.ref.label, self.after.ref.label
+        return only_described_better(
+            self.after.workspace, self.after.ref.design, then, now, change.where
+        )
+
+    @property
+    def described_better(self) -> frozenset[str]:
+        """Where nothing but the description changed."""
+        return frozenset(change.where for change in self.changes if self.is_described_better(change))
 
 
 def step_between(before: State, after: State, renamed: Mapping[str, str] | None = None) -> Step:
@@ -68,12 +81,12 @@ def step_between(before: State, after: State, renamed: Mapping[str, str] | None 
         else pair_builds(before.spec, after.spec, composed(_renames(before, after), renamed or {}))
     )
     difference = differences(before.spec, after.spec, pairing, (_files(before), _files(after)))
-    changes, renames = difference.changes, pairing.renames
+    changes, renames = difference.changes, pairing.names_before
     return Step(
         before=before,
         after=after,
         difference=difference,
-        mass=_mass(before, after, changes, pairing),
+        mass=_mass(before, after, changes, renames),
         gaps=_gaps(before, after, changes, renames),
         ways=_ways(before, after, changes, renames),
         notes=_notes(before, after),
@@ -109,7 +122,7 @@ def _notes(before: State, after: State) -> tuple[ChangeNote, ...]:
         seen.add(label.label)
         record = workspace.record_of(label)
         if label == before.ref:
-            return tuple(note for found in reversed(records) for note in found.notes)
+            return tuple(note for found in reversed(records) for note in _notes_now(found, after))
         records.append(record)
         if record.before is None:
             break
@@ -117,22 +130,37 @@ def _notes(before: State, after: State) -> tuple[ChangeNote, ...]:
     return ()
 
 
+def _notes_now(record: BuildRecord, after: State) -> Iterator[ChangeNote]:
+    """Notes of a build under the names that things have in a later one."""
+    renames = renames_between(after.workspace, record.design, record.label, after.ref.label)
+
+    def now(ref: str) -> str:
+        head, dot, rest = ref.partition(".")
+        return renames.get(head, head) + dot + rest
+
+    for note in record.notes:
+        yield replace(note, about=tuple(map(now, note.about)), for_=tuple(map(now, note.for_)))
+
+
 # --- mass ------------------------------------------------------------------------------------------------
 
 
-def _mass(before: State, after: State, changes: tuple[Change, ...], pairing: Pairing) -> MassSplit:
-    renames = pairing.renames
-    taken = {pair.after for pair in pairing.pairs} | set(pairing.only_after)
-    gone = {name: f"{name} (gone)" for name in pairing.only_before if name in taken}
-    old = {{**renames, **gone}.get(ref, ref): mass for ref, mass in _thing_masses(before).items()}
+def _mass(
+    before: State, after: State, changes: tuple[Change, ...], renames: Mapping[str, str]
+) -> MassSplit:
+    old = {renames.get(ref, ref): mass for ref, mass in _thing_masses(before).items()}
     return split_mass(old, _thing_masses(after), changes)
 
 
 def _thing_masses(state: State) -> Mapping[str, ThingMass]:
-    """Masses of a state's own things, those of places by what is in them."""
-    assembly = state.assembly
     weight = state.amounts.weight(state.ref, state.choices)
-    measures = measures_of(state.workspace, assembly)
+    return thing_masses(state.assembly, weight, measures_of(state.workspace, state.assembly))
+
+
+def thing_masses(
+    assembly: Assembly, weight: Weight, measures: Mapping[str, Measures]
+) -> Mapping[str, ThingMass]:
+    """Masses of a state's own things, those of places by what is in them."""
     masses = weight.masses
     found = {}
     for thing in assembly.things.values():

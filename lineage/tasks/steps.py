@@ -5,7 +5,7 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from lineage.changes.diff import differences, own_thing_of
+from lineage.changes.diff import differences, things_of
 from lineage.changes.ops import Change
 from lineage.changes.pairing import option_of, own_things, pair_builds
 from lineage.evidence.bouts import same_mode
@@ -138,7 +138,7 @@ class Steps:
         if change.kind == "option":
             own = frozenset(name for name, option in options.items() if option == change.where)
             return own or frozenset({change.where.partition(".")[0]})
-        if change.kind == "access" or own_thing_of(change) is not None:
+        if change.kind == "access" or things_of(change):
             return frozenset({change.where})
         return frozenset()
 

@@ -40,8 +40,9 @@ def work(
     measures = {
         key: m for assembly, _ in new.values() for key, m in measures_of(after.workspace, assembly).items()
     }
-    renames = {} if step is None else step.pairing.renames
-    return todo_view(work_between(old, new, measures, renames))
+    if step is None:
+        return todo_view(work_between(old, new, measures, {}))
+    return todo_view(work_between(old, new, measures, step.pairing.names_before, step.described_better))
 
 
 def _before(asker: Asker, after: State) -> State | None:

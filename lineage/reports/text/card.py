@@ -85,7 +85,10 @@ def _shares(weight: WeightView) -> str:
 
 def _access(card: Card) -> str:
     rows = []
+    inside = sum("." in ref for ref in card.access)
     for ref, way in card.access.items():
+        if "." in ref:  # as many again for every module; all of them stand in the page and in --json
+            continue
         off = ", ".join(way.off)
         rows.append([
             ref,
@@ -93,7 +96,8 @@ def _access(card: Card) -> str:
             said.seconds(way.seconds),
             "; ".join(part for part in (f"off: {off}" if off else "", ", ".join(way.tools)) if part),
         ])  # fmt: skip
-    return table(["to take off", "screws", "off and back on", "first, and tools"], rows, "lrrw")
+    shown = table(["to take off", "screws", "off and back on", "first, and tools"], rows, "lrrw")
+    return f"{shown}\nand {said.whole(inside, 'thing')} inside modules: --html, --json" if inside else shown
 
 
 def _fits(card: Card) -> str:

@@ -84,17 +84,17 @@ def _pair(pair: PairView) -> Iterator[str]:
     described = [change for change in pair.changes if change.described_better]
     if not pair.changes:
         yield "No change."
-    yield from (change_text(change) for change in real)
+    yield from changes_text(real)
     if described:
         yield heading("Only described better")
-        yield from (change_text(change) for change in described)
+        yield from changes_text(described)
     if pair.hints:
         hints = [hint_text(hint) for hint in pair.hints]
         yield f"{heading('Renamed?')}\n" + "\n".join(hints)
     if not pair.siblings:
         work = list(work_blocks(pair.todo))
         if work:
-            yield heading("To do") + "\n"
+            yield heading("To do, to get from one to the other")
             yield from work
 
 
@@ -113,14 +113,31 @@ def _total(before: float | None, after: float | None) -> str:
     return f"{said.grams_alone(before)} → {said.grams_alone(after)} ({said.signed_grams(after - before)})"
 
 
-def change_text(change: ChangeView) -> str:
-    """One change with its effects, reasons and evidence."""
+def changes_text(changes: Sequence[ChangeView]) -> Iterator[str]:
+    """Changes in turn; the same module step in other places is said once, with what it weighs in all of them."""
+    steps: dict[tuple[str | None, str | None], list[ChangeView]] = {}
+    for change in changes:
+        if change.kind == "module moved on":
+            steps.setdefault((change.from_, change.to), []).append(change)
+    for change in changes:
+        same = (
+            steps.get((change.from_, change.to), [change]) if change.kind == "module moved on" else [change]
+        )
+        if change is same[0]:
+            yield change_text(change, same[1:])
+
+
+def change_text(change: ChangeView, elsewhere: Sequence[ChangeView] = ()) -> str:
+    """One change with its effects, reasons and evidence; `elsewhere` are the same step in other places."""
     lines = [wrapped(f"{safe(change.text)}  [{change.kind}]", "    ", "")]
+    if elsewhere:
+        lines.append(wrapped("and so " + ", ".join(other.where for other in elsewhere), "      ", "    "))
     effects = []
     if change.effect.mass_g is None:
         effects.append("mass not known")
     elif change.effect.mass_g:
-        effects.append(f"mass {said.signed_grams(change.effect.mass_g)}")
+        each = " each" if elsewhere else ""
+        effects.append(f"mass {said.signed_grams(change.effect.mass_g)}{each}")
     effects += [f"{name} {said.signed_millimetres(gap)}" for name, gap in change.effect.gaps_mm.items()]
     if effects:
         lines.append(wrapped("; ".join(effects), "      ", "    "))

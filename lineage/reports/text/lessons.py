@@ -3,7 +3,9 @@
 from collections.abc import Iterator
 
 from lineage.reports import said
+from lineage.reports.text.compare import changes_text
 from lineage.reports.text.layout import bulleted, heading, safe, table, wrapped
+from lineage.reports.views.compare import ChangeView
 from lineage.reports.views.lessons import Lessons, LessonView
 
 
@@ -93,12 +95,12 @@ def _time(view: Lessons) -> str:
 
 
 def _changes(view: Lessons) -> str:
-    lines = []
+    by_design: dict[str, list[ChangeView]] = {}
     for change in view.changes:
-        mass = "" if not change.effect.mass_g else f" ({said.signed_grams(change.effect.mass_g)})"
-        lines.append(wrapped(f"{safe(change.text)}{mass}", "  ", "- "))
-        lines += [wrapped(evidence.text, "    ", "  ") for evidence in change.evidence]
-    return "\n".join(lines)
+        by_design.setdefault(change.design or "", []).append(change)
+    return "\n\n".join(
+        "\n".join((f"{design}:", *changes_text(changes))) for design, changes in by_design.items()
+    )
 
 
 def _snags(view: Lessons) -> str:

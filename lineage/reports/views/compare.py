@@ -87,6 +87,7 @@ class ChangeView(Struct, frozen=True, kw_only=True, rename={"from_": "from"}):
     evidence: tuple[EvidenceView, ...]
     verdict: str | None
     delivered: Mapping[str, DeliveredView]
+    design: str | None = None
 
 
 class Totals(Struct, frozen=True, kw_only=True):
