@@ -27,6 +27,7 @@ from lineage.spec.scalars import (
     DAY,
     DESIGN_NAME,
     LABEL,
+    LONGEST_QUANTITY,
     REF,
     REFS_OR_TEXTS,
     TEXT,
@@ -41,7 +42,7 @@ from lineage.values.quantity import Quantity
 
 AIMS = ("weight", "fit", "service", "failures", "performance", "cost")
 _LIMIT = re.compile(r"\s*(at most|at least)\s+(?=\S)")
-_FIGURE = re.compile(r"(seconds|gap|failures|reading) +(\S.*)")
+_FIGURE = re.compile(r"(seconds|gap|failures|reading) (\S.*)")
 _BARE = ("less", "more", "none")
 _EXPECTED = "`at most QTY`, `at least QTY`, `less`, `more` or `none`"
 _FIGURES = "`seconds REF`, `gap FIT`, `failures REF` or `reading NAME`"
@@ -85,7 +86,7 @@ class Expectations:
         if not isinstance(value, Scalar):
             return wrong_shape(value, _EXPECTED, reading)
         relation, quantity = value.text.strip(), None
-        if limit := _LIMIT.match(value.text):
+        if len(value.text) <= LONGEST_QUANTITY and (limit := _LIMIT.match(value.text)):
             relation, quantity = limit[1], self._limit(value, limit.end(), figure[1], reading)
         elif relation not in _BARE:
             mend = "write it in one of these ways"

@@ -22,6 +22,7 @@ from lineage.spec.fields import (
     Then,
     read_value,
     required,
+    shortened,
 )
 from lineage.spec.names import BadName
 from lineage.spec.records import (
@@ -201,6 +202,7 @@ _MIRRORED = re.compile(r"\s*mirrored\s+([xyz])\s*")
 
 def turn(text: str) -> Turn:
     """`x 90` or `mirrored y`; raises BadName."""
+    text = shortened(text)
     if found := _TURN.fullmatch(text):
         return Turn(found[1], float(found[2]))  # type: ignore[arg-type]
     if found := _MIRRORED.fullmatch(text):

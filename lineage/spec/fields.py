@@ -21,6 +21,9 @@ from lineage.spec.records import Path, Read
 Schema = dict[str, Any]
 
 
+_LONGEST_WORD, _MANY = 60, 200
+
+
 class _Bad:
     """What a reader answers when it noted a problem."""
 
@@ -59,6 +62,10 @@ class Reading:
     def bad_name(self, node: Node, error: BadName) -> _Bad:
         """Note a name that breaks a rule."""
         return self.fault(node, error.code, error.what, error.wanted, error.mend)
+
+    def near(self, word: str, known: Iterable[str]) -> str | None:
+        """The known word that was probably meant; not looked for once a text is mostly wrong."""
+        return nearest(word, known) if len(word) <= _LONGEST_WORD and len(self.problems) < _MANY else None
 
     def result(self, record: Any) -> Read[Any]:
         """What was read, with the problems in order of place."""
@@ -191,7 +198,7 @@ class Table:
         if (misplaced := self.elsewhere.get(key.text)) is not None:
             reading.fault(key, misplaced.code, misplaced.what, misplaced.wanted, misplaced.mend)
             return misplaced.instead
-        near = nearest(key.text, self._readers)
+        near = reading.near(key.text, self._readers)
         others = f"use one of {', '.join(self._readers)}" + ("; or begin it with `x-`" if self.extra else "")
         what = f"`{shortened(key.text)}` is no key of {self.title}"
         reading.fault(

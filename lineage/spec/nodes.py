@@ -24,7 +24,10 @@ _UNWANTED = re.compile(
 )  # what YAML forbids, and what editors and YAML count differently as ends of lines
 _CONFLICT = re.compile(r"^(?:<{7}|>{7}|\|{7})(?=[ \r\n]|\Z)|^={7}(?=\r?\n|\Z)", re.MULTILINE)
 _HALF_CHARACTER = re.compile("[\ud800-\udfff]")
-_COMMENT_WITH_DIGIT = re.compile(r"[ \t]+#(?=[0-9])")
+_COMMENT_WITH_DIGIT = re.compile(r"(?<![ \t])[ \t]+#(?=[0-9])")
+_COMMENT_BEHIND = re.compile(r"[ \t:]*(?<=[ \t])#[0-9]")
+_TAB_IN_INDENT = re.compile(r"[ -]*\t")
+_NOT_BLANK = re.compile(r"\S")
 
 _EMPTY = dict.fromkeys(("", "~", "null", "Null", "NULL"), "empty")
 _NOT_FINITE = dict.fromkeys(
@@ -77,11 +80,15 @@ def _find_unwanted(document: Document) -> None:
         document.add(
             _place_at(document, found.start()), "control-character", what, "text that can be read", mend
         )
-    elif markers := list(_CONFLICT.finditer(text)):
-        opening = [m for m in markers if m.group()[0] == "<"] or markers[:1]
-        for marker in opening:
-            place = _place_at(document, marker.start(), len(marker.group()))
-            document.add(place, "conflict-marker", *conflict_words(marker.group()))
+    elif _CONFLICT.search(text):
+        _find_conflicts(document)
+
+
+def _find_conflicts(document: Document) -> None:
+    """One problem a merge that was left open; of other marks the first."""
+    marks = [(n, line) for n, line in enumerate(document.lines, 1) if is_conflict_marker(line)]
+    for number, line in [mark for mark in marks if mark[1][0] == "<"] or marks[:1]:
+        document.add(document.point(number, 1, 8), "conflict-marker", *conflict_words(line[:7]))
 
 
 def conflict_words(marker: str) -> tuple[str, str, str]:
@@ -147,14 +154,20 @@ class _Builder:
         self.seen: list[dict[str, Scalar]] = []
         self.root: Node | None = None
         self.count = 0
-        self.cut_short = {
-            self._line_and_column(m.start()) for m in _COMMENT_WITH_DIGIT.finditer(document.text)
-        }
+        self.cut_short = self._ends_before_comments()
         self.has_tabs = "\t" in document.text
+        self.checked_line = 0
 
-    def _line_and_column(self, index: int) -> tuple[int, int]:
-        text = self.document.text
-        return text.count("\n", 0, index) + 1, index - text.rfind("\n", 0, index)
+    def _ends_before_comments(self) -> set[tuple[int, int]]:
+        """Where a text would end that ` #` and a digit cut short: line and column."""
+        if not _COMMENT_WITH_DIGIT.search(self.document.text):
+            return set()
+        return {
+            (number, found.start() + 1)
+            for number, line in enumerate(self.document.lines, 1)
+            if "#" in line
+            for found in _COMMENT_WITH_DIGIT.finditer(line)
+        }
 
     def build(self, parser: Any) -> Node | None:
         """The root, or None for a text without any."""
@@ -198,7 +211,7 @@ class _Builder:
         if event.anchor or event.tag:
             self._refuse_marks(event)
         if self.has_tabs:
-            self._check_indent(node.line, node.column)
+            self._check_indent(node.line)
         if not node.plain and _HALF_CHARACTER.search(
             node.text
         ):  # only the library in plain Python lets it pass
@@ -236,8 +249,8 @@ class _Builder:
         return not self.stack or type(self.stack[-1]) is Sequence or self.keys[-1] is not None
 
     def _comment_follows(self, node: Scalar) -> bool:
-        rest = self.document.line(node.end_line)[node.end_column - 1 :]
-        return re.match(r"[ \t]*:?[ \t]+#[0-9]", rest) is not None
+        line = self.document.line(node.end_line)
+        return _COMMENT_BEHIND.match(line, node.end_column - 1) is not None
 
     def _tell_comment(self, node: Scalar) -> None:
         line = self.document.line(node.end_line)
@@ -270,11 +283,11 @@ class _Builder:
         return True
 
     def _next_character(self, line: int, column: int) -> str:
-        rest = self.document.line(line)[column - 1 :].strip()
-        while not rest and line < len(self.document.lines):
+        found = _NOT_BLANK.search(self.document.line(line), column - 1)
+        while found is None and line < len(self.document.lines):
             line += 1
-            rest = self.document.line(line).strip()
-        return rest[:1]
+            found = _NOT_BLANK.search(self.document.line(line))
+        return found[0] if found else ""
 
     def _open(self, event: Any, kind: Any) -> None:
         if len(self.stack) >= MOST_LEVELS:
@@ -285,7 +298,7 @@ class _Builder:
         if event.anchor or event.tag:
             self._refuse_marks(event)
         if self.has_tabs:
-            self._check_indent(start.line + 1, start.column + 1)
+            self._check_indent(start.line + 1)
         node_type: Any = Mapping if kind is yaml.MappingStartEvent else Sequence
         node = node_type(start.line + 1, start.column + 1, bool(event.flow_style), [])
         self._add(node)
@@ -352,14 +365,15 @@ class _Builder:
             self.document.add(place, "tag", "a `!` orders how a value is read", "the value alone",
                               "delete it; put a text that begins with ! into quotes")  # fmt: skip
 
-    def _check_indent(self, line: int, column: int) -> None:
-        before = self.document.line(line)[: column - 1]
-        if "\t" in before and not before.strip(" \t-"):
-            place = self.document.point(line, before.index("\t") + 1)
-            if not any(p.place == place for p in self.document.problems[-1:]):
-                self.document.add(
-                    place, "tab", "a tab in the indent of a line", "spaces", "replace it by spaces"
-                )
+    def _check_indent(self, line: int) -> None:
+        """Whether a tab stands before the first thing of a line."""
+        if line == self.checked_line:
+            return
+        self.checked_line = line
+        tab = _TAB_IN_INDENT.match(self.document.line(line))
+        if tab is not None:
+            place = self.document.point(line, tab.end())
+            self.document.add(place, "tab", "a tab in the indent of a line", "spaces", "replace it by spaces")
 
     def _tell(self, node: Node, code: str, what: str, wanted: str, mend: str) -> None:
         self.document.add(self.document.place(node), code, what, wanted, mend)

@@ -5,7 +5,6 @@ import re
 from collections.abc import Callable
 from typing import Any
 
-from lineage.problems import nearest
 from lineage.spec import names
 from lineage.spec.document import Node, Scalar
 from lineage.spec.fields import BAD, Free, ListOf, NameMap, Reading, Schema, Value, shortened, wrong_shape
@@ -28,6 +27,7 @@ from lineage.values.parsing import (
 from lineage.values.quantity import Dimension, Quantity
 
 MOST_COUNT = 1_000_000
+LONGEST_QUANTITY = 200  # characters; the patterns of quantities are not made for more
 _COUNT = re.compile(r"0|[1-9][0-9]*")
 _NUMBER = re.compile(r"[-+]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?")
 _LEADING_ZERO = re.compile(r"[-+]?0[0-9]")
@@ -72,7 +72,7 @@ class Word:
             return wrong_shape(node, self.what, reading)
         if node.text in self.words:
             return node.text
-        near = nearest(node.text.lower(), self.words)
+        near = reading.near(node.text.lower(), self.words)
         if near is None and set(self.words) >= {"yes", "no"}:
             near = {"true": "yes", "on": "yes", "y": "yes", "false": "no", "off": "no", "n": "no"}.get(
                 node.text.lower()
@@ -196,6 +196,10 @@ class Measured:
         del path
         if type(node) is not Scalar:
             return wrong_shape(node, f"{self.what}, as in `{self.example}`", reading)
+        if len(node.text) > LONGEST_QUANTITY:
+            what = f"`{shortened(node.text)}` has {len(node.text):,} characters"
+            wanted = f"{self.what}, as in `{self.example}`"
+            return reading.fault(node, "quantity", what, wanted, "write the number alone")
         try:
             return self.parser(node.text, *self.given, **self.options)
         except QuantityError as error:
@@ -228,6 +232,8 @@ def _not_negative(found: Quantity) -> Quantity:
 
 def quantity_or_text(text: str) -> Quantity | str:
     """A quantity of any dimension where the text is one, else the text."""
+    if len(text) > LONGEST_QUANTITY:
+        return text
     try:
         return parse_quantity(text)
     except QuantityError:

@@ -167,6 +167,13 @@ def _not_closed(at: tuple[int, int], opened: tuple[int, int], character: str, li
                   "put a comma, or put a text that holds brackets or quotes into quotes")  # fmt: skip
 
 
+def _depth(fault: Fault, _lines: Lines) -> Worded | None:
+    if "nesting depth" not in fault.problem:
+        return None
+    return Worded(fault.at, "too-deep", "brackets are nested far too deep", "at most 50 levels",
+                  "close the brackets that were opened by mistake")  # fmt: skip
+
+
 def _layout(fault: Fault, lines: Lines) -> Worded | None:
     if "find expected ':'" in fault.problem or "expected ':'" in fault.problem:
         at = fault.context_at or fault.at
@@ -189,5 +196,5 @@ def _layout(fault: Fault, lines: Lines) -> Worded | None:
 
 
 _GUESSES: tuple[Callable[[Fault, Lines], Worded | None], ...] = (
-    _swallowed_by_comment, _quote, _dash, _tab, _start, _mark, _colon, _bracket, _layout,
+    _depth, _swallowed_by_comment, _quote, _dash, _tab, _start, _mark, _colon, _bracket, _layout,
 )  # fmt: skip

@@ -300,3 +300,10 @@ def test_next_may_be_one_text():
 def test_a_text_with_a_colon_that_became_a_mapping_says_to_quote_it():
     found = problem("robot: avocet\nnext: [lid: fix it]\n")
     assert (found.code, "quotes" in found.mend) == ("wrong-shape", True)
+
+
+def test_a_very_long_text_is_no_quantity_and_no_step():
+    blank = " " * 100_000
+    assert problem(f'{PARTS}mass: "5 g{blank}!"}}\n').code == "quantity"
+    assert problem(f'robot: avocet\nmodules: {{b: {{use: c@A, turned: "x 90{blank}!"}}}}\n').code == "turn"
+    assert problem(f"robot: avocet\nstate: {'a' * 100_000}\n").code == "word"

@@ -1,5 +1,7 @@
 """What YAML may say here, what is refused, where, and with which cure."""
 
+from time import perf_counter
+
 import pytest
 import yaml
 
@@ -135,7 +137,9 @@ def test_a_file_over_two_million_bytes_is_refused():
     assert only(b"a: " + b"x" * nodes.MOST_BYTES).code == "too-large"
 
 
-@pytest.mark.parametrize("text", ["[" * 60, "- " * 60 + "a", "{a: " * 60 + "1" + "}" * 60, "? " * 60])
+@pytest.mark.parametrize(
+    "text", ["[" * 60, "[" * 5000, "- " * 60 + "a", "{a: " * 60 + "1" + "}" * 60, "? " * 60]
+)
 def test_more_than_fifty_levels_are_refused_before_they_are_read(text):
     assert only(text).code == "too-deep"
 
@@ -203,3 +207,16 @@ def test_without_the_library_in_c_everything_reads_the_same(text, monkeypatch):
 def test_half_a_character_is_refused_by_either_library(monkeypatch):
     monkeypatch.setattr(nodes, "_Parser", yaml.Loader)
     assert only('a: "\\ud800"\n').code == "escape"
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "a #1\n" * 50_000, "a: |\n" + " \tb\n" * 50_000, " " * 400_000, "{" + "a: ," * 20_000 + "}", "<<<<<<< a\n" * 20_000,
+        "{\n\t" + "a," * 50_000, 'a: "5 g' + " " * 400_000 + '!"',
+    ],
+)  # fmt: skip
+def test_no_text_takes_long_because_it_was_made_to(text):
+    start = perf_counter()
+    parse(text.encode(), "f.yaml")
+    assert perf_counter() - start < 5
