@@ -18,6 +18,7 @@ from lineage.tasks.measured import Readings
 from lineage.tasks.states import State
 from lineage.tasks.steps import ChangedStep
 from lineage.tasks.todo import work
+from lineage.tasks.workspace import NOW
 
 MOST = 5
 
@@ -34,14 +35,25 @@ def compare(states: Sequence[State], event: Event | None = None) -> views.Compar
 
 
 def _in_time(one: State, other: State) -> tuple[State, State]:
-    """Of two builds of one design the earlier first; anything else as asked."""
-    labels = one.workspace.labels(one.ref.design)
-    if one.ref.design == other.ref.design and one.ref.label in labels and other.ref.label in labels:
-        if labels.index(one.ref.label) > labels.index(other.ref.label):
-            return other, one
-    elif one.ref.design == other.ref.design and other.ref.label in labels and one.ref.label not in labels:
-        return (one, other) if one.label.startswith("git:") else (other, one)
-    return one, other
+    """Of two states of one design the earlier first, where that is known; anything else as asked.
+
+    Working files come after everything; a commit and a build are in the order in which they were asked for.
+    """
+    if one.ref.design != other.ref.design:
+        return one, other
+    first, second = _when(one), _when(other)
+    is_late = first is not None and second is not None and first > second
+    return (other, one) if is_late or (_is_now(one) and not _is_now(other)) else (one, other)
+
+
+def _is_now(state: State) -> bool:
+    return state.label == NOW
+
+
+def _when(state: State) -> int | None:
+    """Where a build stands in the chain; None for what is no build."""
+    labels = state.workspace.labels(state.ref.design)
+    return labels.index(state.ref.label) if state.ref.label in labels else None
 
 
 def pair(before: State, after: State, renamed: Mapping[str, str] | None = None) -> views.PairView:
