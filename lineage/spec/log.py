@@ -21,7 +21,6 @@ from lineage.spec.records import Entry
 from lineage.spec.scalars import Count, Named, Text, Word
 
 E = TypeVar("E", bound=Entry)
-E_co = TypeVar("E_co", bound=Entry, covariant=True)
 
 
 class Log(Struct, Generic[E], frozen=True):
