@@ -9,7 +9,7 @@ from lineage.figures.margin import materials_against
 from lineage.figures.service import rings, ways_in
 from lineage.figures.service_times import Timing
 from lineage.figures.standards.materials import MATERIALS
-from lineage.problems import AskedWrongly, BadInput, LineageError, Place, Problem, in_order, nearest
+from lineage.problems import AskedWrongly, BadInput, LineageError, NotNow, Place, Problem, in_order, nearest
 from lineage.spec.assembly import Assembly, Thing
 from lineage.spec.bout_file import counted_bouts, read_bouts
 from lineage.spec.event_file import read_event
@@ -29,6 +29,8 @@ def check(workspace: Workspace, *, strict: bool = False) -> tuple[Problem, ...]:
     """All problems of a family, in order of file and place; with `strict` limits and needs that are missed too."""
     checker = _Checker(workspace)
     problems = [*checker.files(), *checker.designs(), *checker.logs()]
+    told = {(problem.place.file, problem.code) for problem in problems}
+    problems += (problem for problem in checker.history() if (problem.place.file, problem.code) not in told)
     if strict:
         problems += checker.misses("error")
     else:
@@ -157,6 +159,22 @@ class _Checker:
                 things = workspace.assembly(BuildRef(bout.robot, bout.label), bout.fitted).things
                 if entry is not None:
                     yield _unmatched(entry, failure, things)
+
+    # --- what git can tell -------------------------------------------------------------------------------
+
+    def history(self) -> Iterator[Problem]:
+        """Builds and appended lines that are not as they were committed, and labels that a merge stopped at."""
+        from lineage.archive.alterations import altered  # noqa: PLC0415 - git only where it is needed
+        from lineage.archive.conflicts import label_conflicts  # noqa: PLC0415
+        from lineage.archive.git import find_repository  # noqa: PLC0415
+
+        try:
+            repository = find_repository(self.workspace.root)
+            yield from altered(repository, self.tree)
+            for conflict in label_conflicts(repository):
+                yield conflict.problem
+        except NotNow:
+            return  # no repository, no git: then nobody can tell
 
     # --- limits and needs --------------------------------------------------------------------------------
 
