@@ -1,5 +1,7 @@
 """Plates in plan: one outline with a scale bar, or two laid over each other with what was cut away and added."""
 
+from collections.abc import Mapping
+
 from msgspec import Struct
 
 from lineage.drawings.outline import Arc, Outline
@@ -63,6 +65,29 @@ def plate_picture(ref: str, outline: Outline, number: int = 1, note: str = "") -
         said=f"{size}, {many}{', ' + note if note else ''}",
         path=path_data(outline),
         frame=_frame((left, low, right, high)),
+    )
+
+
+def plate_pictures(outlines: Mapping[str, Outline]) -> tuple[PlatePicture, ...]:
+    """Plans of many plates by full reference; those that are cut alike are drawn once, under all their names."""
+    alike: dict[str, list[str]] = {}
+    for ref, outline in outlines.items():
+        alike.setdefault(path_data(outline), []).append(ref)
+    return tuple(
+        plate_picture(", ".join(refs), outlines[refs[0]], number)
+        for number, refs in enumerate(alike.values(), 1)
+    )
+
+
+def overlays(before: Mapping[str, Outline], after: Mapping[str, Outline]) -> tuple[Overlay, ...]:
+    """Every plate that is in both states and cut otherwise; alike ones once. Both by the reference after."""
+    changed: dict[tuple[str, str], list[str]] = {}
+    for ref, outline in after.items():
+        if ref in before and (paths := (path_data(before[ref]), path_data(outline)))[0] != paths[1]:
+            changed.setdefault(paths, []).append(ref)
+    return tuple(
+        overlay(", ".join(refs), before[refs[0]], after[refs[0]], number)
+        for number, refs in enumerate(changed.values(), 1)
     )
 
 

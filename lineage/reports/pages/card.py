@@ -1,6 +1,7 @@
 """One build as a page."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from math import ceil
 
 from lineage.reports import said
 from lineage.reports.charts.bays import bay_picture
@@ -70,7 +71,8 @@ def _block(card: Card) -> Iterator[Line]:
 def _verdict(card: Card) -> Verdict:
     weight, margin = card.weight, card.weight.margin_g
     if card.class_ is None:
-        return Verdict(tone="open", word="Weight", said=said.grams(weight.measured_g or weight.predicted_g))
+        word = "Predicted" if weight.measured_g is None else "Weighed"
+        return Verdict(tone="open", word=word, said=said.grams(weight.measured_g or weight.predicted_g))
     if margin is None:
         return Verdict(
             tone="open",
@@ -94,7 +96,8 @@ def _verdict(card: Card) -> Verdict:
 def _what_to_do(weight: WeightView) -> Iterator[str]:
     assert weight.margin_g is not None
     if weight.margin_g.value < 0:
-        yield f"Take off at least {said.grams_alone(-weight.margin_g.value)}."
+        # Rounded up: a tenth less than what is over is still over.
+        yield f"Take off at least {said.grams_alone(ceil(round(-weight.margin_g.value * 10, 6)) / 10)}."
     elif weight.chance_over is not None and weight.chance_over >= 0.05:
         yield "Too near to call from here: weigh it, or make room."
     if weight.chance_over is None:

@@ -9,7 +9,7 @@ from lineage.reports.charts.fit_ladder import fit_ladder, gap_against_need
 from lineage.reports.charts.forest import forest
 from lineage.reports.charts.mass_by_role import mass_by_role
 from lineage.reports.charts.pictures import Arrow, Bar, Picture, Span, row, shortened
-from lineage.reports.charts.plates import bounds, overlay, plate_picture
+from lineage.reports.charts.plates import bounds, overlay, overlays, plate_picture, plate_pictures
 from lineage.reports.charts.scales import Scale, padded, round_step, round_up
 from lineage.reports.charts.waterfall import MOST, waterfall
 from lineage.reports.views.figures import ValueU
@@ -232,3 +232,16 @@ def test_two_states_of_a_plate_are_drawn_in_one_frame() -> None:
     made = overlay("disc", disc(30), disc(35))
     assert made.frame.width > 70
     assert made.before != made.after
+
+
+def test_plates_that_are_cut_alike_are_drawn_once_under_all_their_names() -> None:
+    made = plate_pictures({"left.bracket": disc(20), "right.bracket": disc(20), "belly": disc(40)})
+    assert [(plate.title, plate.name) for plate in made] == [
+        ("left.bracket, right.bracket", "plate-1"), ("belly", "plate-2"),
+    ]  # fmt: skip
+
+
+def test_only_plates_that_were_cut_otherwise_are_laid_over_each_other() -> None:
+    before = {"side": disc(20), "belly": disc(40), "old": disc(5)}
+    after = {"side": disc(20), "belly": disc(41), "new": disc(5)}
+    assert [made.title for made in overlays(before, after)] == ["belly"]
