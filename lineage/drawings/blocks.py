@@ -6,13 +6,13 @@ from fnmatch import fnmatchcase
 from msgspec import Struct
 from msgspec.structs import replace
 
-from lineage.drawings.entities import NOT_CUT, Entity, Field, checked, number, point_of, side, whole
+from lineage.drawings.entities import Entity, Field, checked, number, point_of, side, whole
 from lineage.drawings.faults import Faulty
 from lineage.drawings.outline import Point
 from lineage.drawings.placement import Placement, moved, turned
 
 MOST_COPIES = 20_000
-"""Entities that all inserts of a drawing may come to."""
+"""Entities that all inserts of a drawing may come to, the inserts counted too."""
 
 
 class Block(Struct, kw_only=True):
@@ -37,22 +37,28 @@ def is_ignored(layer: str, patterns: Sequence[str]) -> bool:
     return any(fnmatchcase(layer.casefold(), pattern.casefold()) for pattern in patterns)
 
 
-def copies(insert: Entity, blocks: Mapping[str, Block], ignore: Sequence[str]) -> list[Entity]:
-    """The entities of an inserted block that count, each on its layer: layer 0 in a block is that of the insert.
-
-    Raises Faulty for blocks that are missing, stand elsewhere or hold blocks themselves.
-    """
+def block_of(insert: Entity, blocks: Mapping[str, Block]) -> Block:
+    """The block that an insert puts there. Raises Faulty where it is missing or stands in another file."""
     name = block_name(insert)
     block = blocks.get(name.casefold())
     if block is None or block.is_elsewhere:
         raise Faulty("drawing.bad-insert", f"block `{name}` is not in this file")
+    return block
+
+
+def copies(insert: Entity, block: Block, ignore: Sequence[str]) -> list[Entity]:
+    """The entities of an inserted block that count, each on its layer: layer 0 in a block is that of the insert.
+
+    Raises Faulty for a block that holds blocks itself.
+    """
     found = []
     for entity in block.entities:
         own = replace(entity, layer=insert.layer) if entity.layer == "0" else entity
-        if is_ignored(own.layer, ignore) or own.kind in NOT_CUT:
+        if is_ignored(own.layer, ignore):
             continue
         if own.kind == "INSERT":
-            raise Faulty("drawing.bad-insert", f"block `{name}` holds block `{block_name(own)}`")
+            name, inner = block_name(insert), block_name(own)
+            raise Faulty("drawing.bad-insert", f"block `{name}` holds block `{inner}`")
         found.append(own)
     return found
 

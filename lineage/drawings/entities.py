@@ -32,7 +32,7 @@ NOT_CUT = frozenset(
         "DGNUNDERLAY", "GEOPOSITIONMARKER",
     }
 )  # fmt: skip
-"""What explains a drawing; a cutter does not follow it."""
+"""What explains a drawing; a cutter does not follow it, and it is passed over while the file is read."""
 
 
 class Entity(Struct, kw_only=True):
@@ -52,12 +52,10 @@ class Entity(Struct, kw_only=True):
 
 
 def cuts_of(entity: Entity, placement: Placement) -> list[Cut]:
-    """What an entity cuts; nothing for text and the like.
+    """What an entity cuts; nothing where it has no length.
 
     Raises Faulty for what cannot be cut as it stands, and for what might be a cut and is not known.
     """
-    if entity.kind in NOT_CUT:
-        return []
     shape = SHAPES.get(entity.kind)
     if shape is None:
         raise Faulty("drawing.unknown-entity", "a kind that may be a cut and is not read")

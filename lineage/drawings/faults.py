@@ -5,7 +5,7 @@ from lineage.problems import Level, Place, Problem
 
 WANTED: dict[str, tuple[str, str]] = {
     "drawing.too-big": (
-        "a drawing of one plate: at most 20 MB, 20,000 entities and 100,000 points",
+        "a drawing of one plate: at most 20 MB, 20,000 entities and 50,000 points",
         "export the outline alone, with curves as arcs and lines",
     ),
     "drawing.not-dxf": (
@@ -104,7 +104,7 @@ WANTED: dict[str, tuple[str, str]] = {
 """code → what is wanted, how to mend it."""
 
 
-class Faulty(Exception):  # noqa: N818 - it carries a fault of the drawing, not of the program
+class Faulty(Exception):
     """Raised inside the room for what makes one entity, or the whole drawing, unusable."""
 
     def __init__(self, code: str, what: str) -> None:

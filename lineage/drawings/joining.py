@@ -14,7 +14,7 @@ GAP = 0.05
 TOUCH = 1e-4
 """Ends no farther apart than this, in mm, differ by the rounding of the file only and become one point."""
 
-CROWD = 32
+CROWD = 12
 """More ends than this in one spot are looked at no further: two would be right."""
 
 SHORTEST = 3 * TOUCH
@@ -104,7 +104,8 @@ def join(cuts: Sequence[Cut], gap: float = GAP) -> Joined:
     whole = [cut for cut in cuts if _is_closed(cut)]
     loose = [cut for cut in cuts if not _is_closed(cut)]
     links, branches = _touching(loose)
-    _link_across_gaps(loose, links, gap)
+    if not branches:
+        _link_across_gaps(loose, links, gap)
     chains = list(_walked(len(loose), links))
     made = [_closed([cut], [0]) for cut in whole]
     made += [_closed(loose, chain) for chain, is_closed in chains if is_closed]

@@ -25,7 +25,7 @@ SHARED = 1.0
 """Loops that run along each other for more than this, in mm, share an edge; less is a round touching a flat."""
 
 MOST_LOOPS = 5_000
-MOST_CORNERS = 500_000
+MOST_CORNERS = 300_000
 MOST_PAIRS = 50_000
 MOST_WORK = 1_000_000
 """Corners of all pairs of loops that have to be looked at closely."""
@@ -55,9 +55,13 @@ def nest(rings: Sequence[Ring]) -> Nested:
     """
     if len(rings) > MOST_LOOPS:
         raise Faulty("drawing.too-big", f"{len(rings):,} closed outlines")
-    outlines = [_check_points(ring) for ring in rings]
-    if sum(map(len, outlines)) > MOST_CORNERS:
-        raise Faulty("drawing.too-big", "arcs so large that they take too many chords")
+    outlines: list[list[Point]] = []
+    corners = 0
+    for ring in rings:
+        outlines.append(_check_points(ring))
+        corners += len(outlines[-1])
+        if corners > MOST_CORNERS:
+            raise Faulty("drawing.too-big", "arcs so large that they take too many chords")
     shapely = _shapely()
     hulls = [shapely.multipoints(points).convex_hull for points in outlines]
     clashes = [

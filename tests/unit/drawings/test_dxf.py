@@ -5,8 +5,9 @@ from math import pi
 
 import pytest
 
-from lineage.drawings.dxf import MILLIMETRES, read_drawing
+from lineage.drawings.dxf import read_drawing
 from lineage.drawings.faults import WANTED
+from lineage.drawings.gathering import MILLIMETRES
 from lineage.drawings.moments import measures
 from tests.drawn import (
     VERSIONS,
@@ -212,7 +213,7 @@ ONE_CIRCLE = block("B", circle(0, 0, 1))
 
 BAD = {
     "drawing.too-big": [
-        dxf(polyline(*[(n, n % 7) for n in range(100_001)])),
+        dxf(polyline(*[(n, n % 7) for n in range(50_001)])),
         b"0\nSECTION\n" + b" " * 20_000_000,
         dxf(insert("B", 0, 0, (70, 30_000), (71, 30_000), (44, 3), (45, 3)), blocks=ONE_CIRCLE),
         dxf("".join(circle(n, 0, 1) for n in range(20_001))),
@@ -340,9 +341,9 @@ DRAWINGS = [(code, data) for code, drawings in BAD.items() for data in drawings]
     ("code", "data"), DRAWINGS, ids=[f"{code[8:]}-{n}" for n, (code, _) in enumerate(DRAWINGS)]
 )
 def test_bad_drawings_are_told_soon_and_with_their_code(code, data):
-    begun = time.perf_counter()
+    begun = time.process_time()
     reading = read_drawing(data, "plates/side.dxf")
-    assert time.perf_counter() - begun < 5
+    assert time.process_time() - begun < 5
     assert set(codes(reading)) == {code}
     assert all(problem.what and problem.place.file == "plates/side.dxf" for problem in reading.problems)
     assert (reading.outline is None) == any(problem.level == "error" for problem in reading.problems)
@@ -375,8 +376,8 @@ def test_a_large_drawing_is_read_soon():
     holes = [circle(5 + n % 20 * 9, 5 + n // 20 * 9, 3) for n in range(190)]
     data = dxf(rectangle(200, 100), *holes)
     read_drawing(data, "x.dxf")
-    begun = time.perf_counter()
+    begun = time.process_time()
     reading = read_drawing(data, "x.dxf")
-    assert time.perf_counter() - begun < 0.3
+    assert time.process_time() - begun < 0.3
     assert reading.outline is not None
     assert len(reading.outline.loops) == 191

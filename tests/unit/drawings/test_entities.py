@@ -154,7 +154,7 @@ def test_a_polyline_in_space_is_cut_where_it_is_level():
     assert [problem.code for problem in read_entities(tilted).problems] == ["drawing.not-flat"]
 
 
-def ellipse(x, y, major, ratio, start=0.0, end=2 * pi):  # noqa: PLR0917 - in the order of the groups
+def ellipse(x, y, major, ratio, start=0.0, end=2 * pi):
     fields = (10, x), (20, y), (11, major[0]), (21, major[1]), (40, ratio), (41, start), (42, end)
     return entity("ELLIPSE", *fields)
 
