@@ -80,7 +80,8 @@ class Gathering:
         more = len(problems) - MOST_TOLD
         if more <= 1:
             return problems
-        last = problems[MOST_TOLD]
+        # An error among those passed over is never lost behind a warning.
+        last = min(problems[MOST_TOLD:], key=lambda problem: problem.level != "error")
         what = f"{last.what}; and {more - 1} more problems"
         place = last.place.line
         return (*problems[:MOST_TOLD], faults.problem(self.file, place, last.code, what, last.level))

@@ -206,6 +206,13 @@ def test_many_problems_are_told_in_short():
     assert reading.problems[-1].what.endswith("and 79 more problems")
 
 
+def test_an_error_is_not_lost_behind_many_warnings():
+    reading = read(*[line(n, 0, n, 0) for n in range(100)], circle(0, 0, -1), line(0, 0, 0, 0))
+    assert reading.outline is None
+    assert reading.problems[-1].level == "error"
+    assert "its radius is -1; and 81 more problems" in reading.problems[-1].what
+
+
 KNOTS = [0, 0, 0, 0, 1, 1, 1, 1]
 HILL = [(0, 0), (5, 10), (15, 10), (20, 0)]
 RING_OF_BLOCKS = block("A", insert("B")) + block("B", circle(0, 0, 1))
