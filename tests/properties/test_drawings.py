@@ -30,7 +30,7 @@ from tests.drawn import (
 )
 from tests.properties.strategies_drawings import plates, shifts, turns_in_degrees
 
-quick = settings(max_examples=25, deadline=None)
+quick = settings(max_examples=20, deadline=None)
 
 
 def polygon_moments(polygon):
@@ -205,7 +205,7 @@ def _bait() -> list[bytes]:
 BAIT = _bait()
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.sampled_from(BAIT), st.data())
 def test_no_spoilt_file_breaks_the_reader(data, choose):
     """Bytes changed, left out or put in anywhere: an outline or a problem, never anything else."""
@@ -225,7 +225,7 @@ def test_no_spoilt_file_breaks_the_reader(data, choose):
 NUMBERS = ["nan", "inf", "-1e300", "1e300", "1e-300", "0", "-1", "1e9", "", "x", "1_0", "0x10"]
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=80, deadline=None)
 @given(st.data())
 def test_no_odd_number_breaks_the_reader(choose):
     """Any value of a drawing replaced by one that nobody should write."""
