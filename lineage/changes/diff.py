@@ -1,13 +1,12 @@
 """Two states of designs → domain changes. Every leaf that differs is claimed by exactly one change."""
 
 from collections.abc import Callable, Iterable, Mapping
-from typing import Any
 
 from msgspec import Struct
 
 from lineage.changes import words
 from lineage.changes.ops import ABSENT, ORDER, Absent, Change, Edit, Kind
-from lineage.changes.pairing import Pairing
+from lineage.changes.pairing import GONE, Pairing
 from lineage.changes.snapshot import Leaf, Snapshot, snapshot
 from lineage.spec.assembly import Spec
 
@@ -33,17 +32,10 @@ def differences(
 
     `files` are the content ids of what `files` names, before and after. A state against itself has none.
     """
-    old = snapshot(before, _names_before(pairing), files[0])
+    old = snapshot(before, pairing.names_before, files[0])
     new = snapshot(after, None, files[1])
     edits = tuple(_edits(old, new))
     return Difference(pairing=pairing, before=old, after=new, changes=_grouped(edits, old, new))
-
-
-def _names_before(pairing: Pairing) -> Mapping[str, str]:
-    """Names for things of the first state: a dropped thing never sits on a new one of the same name."""
-    taken = {pair.after for pair in pairing.pairs} | set(pairing.only_after)
-    dropped = {name: f"{name} (gone)" for name in pairing.only_before if name in taken}
-    return {**pairing.renames, **dropped}
 
 
 def _edits(old: Snapshot, new: Snapshot) -> Iterable[Edit]:
@@ -82,6 +74,7 @@ _STOCK_KINDS: Mapping[str, Kind] = {
 # keys that say what a part is made from: all go with one change where the way of working its mass out changed
 _MAKING = {"stock", "stock of", "outline", "area", "length", "mass", "ignore", "drawing_unit", "material",
            "family material"}  # fmt: skip
+_FROM_STOCK = {"stock", "stock of"}
 _USE_KINDS: Mapping[str, Kind] = {"name": "part renamed", "behind": "access", "choice": "option"}
 
 
@@ -101,10 +94,10 @@ class _Claims:
             "fitted": lambda leaf: ("option", leaf[1]),
             "fits": lambda leaf: ("fit", leaf[1]),
             "bays": lambda leaf: ("bay", leaf[1]),
-            "access": lambda leaf: ("access", leaf[1]),
+            "access": lambda leaf: ("access", self._shown(leaf[1])),
             "settings": lambda leaf: ("setting", leaf[1]),
             "files": lambda leaf: ("file", leaf[1]),
-            "stock": lambda leaf: ("text", f"stock.{leaf[1]}"),
+            "stock": self._stock,
             "design": self._design,
             "family": lambda leaf: ("text", ".".join(("family", *leaf[1:]))),
         }
@@ -113,7 +106,8 @@ class _Claims:
         return self.by_group[edit.leaf[0]](edit.leaf)
 
     def _shown(self, name: str) -> str:
-        return name.removesuffix(" (gone)")
+        """The name that a thing that is gone had, even where another thing has it now."""
+        return name.replace(GONE, "")
 
     def _came_or_went(self, leaf: Leaf) -> Claim | None:
         """The claim of a whole thing that is new or gone; with a new or gone choice it is its option's."""
@@ -128,6 +122,8 @@ class _Claims:
             if ("options", option, chosen, "is") in self.edited:
                 return ("option", option)
         came = there in self.new
+        if group == "fasteners" and (group, self._shown(name), "name") in self.new:
+            return ("fasteners", name)  # gone, and another group has its name: two changes
         kinds: Mapping[str, tuple[Kind, Kind]] = {
             "parts": ("part added", "part dropped"),
             "modules": ("module added", "module dropped"),
@@ -181,6 +177,16 @@ class _Claims:
         }
         return min(kinds, key=ORDER.__getitem__, default="text")
 
+    def _stock(self, leaf: Leaf) -> Claim:
+        """An own stock's edit goes with that of the first part cut from it, which shows what it did."""
+        for side in (self.new, self.old):
+            for part in [at[1] for at, name in side.items() if at[2:] == ("stock",) and name == leaf[1]]:
+                made_of = (at for at in self.edited if at[:2] == ("parts", part) and at[2] in _FROM_STOCK)
+                first = min(made_of, key=str, default=None)
+                if first is not None:
+                    return self._part(first)
+        return ("text", f"stock.{leaf[1]}")
+
     def _fasteners(self, leaf: Leaf) -> Claim:
         whole = self._came_or_went(leaf)
         if whole is not None:
@@ -217,7 +223,9 @@ class _Claims:
         return ("text", f"design.{key}" if key in self.things else key)
 
 
-def own_thing_of(change: Change) -> str | None:
-    """The own thing that a change is at, None for one of the spec's other keys."""
-    leaf: tuple[Any, ...] = change.edits[0].leaf
-    return leaf[1] if leaf[0] in {"parts", "fasteners", "modules"} else None
+def things_of(change: Change) -> tuple[str, ...]:
+    """The own things that a change is at, under the names of the snapshots; none for the spec's other keys."""
+    if not change.edits:
+        return (change.where,)
+    found = (edit.leaf[1] for edit in change.edits if edit.leaf[0] in {"parts", "fasteners", "modules"})
+    return tuple(dict.fromkeys(found))

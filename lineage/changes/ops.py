@@ -39,7 +39,8 @@ class Change(Struct, frozen=True, kw_only=True):
     """One change of one thing: its kind, where, and every leaf that it claims.
 
     `where` is the thing's reference in the second state (in the first, where it is gone), or the key of the
-    spec; `text` says it in words.
+    spec; `text` says it in words. One without edits is at a thing that nobody edited and that weighs another
+    mass all the same: it was weighed, or is in the working files of a module.
     """
 
     kind: Kind

@@ -15,6 +15,7 @@ from msgspec import Struct
 from lineage.spec.assembly import Spec
 from lineage.spec.records import Choice, Design, FastenerGroup, Part, Use
 
+GONE = " (gone)"  # no name that anybody types ends so
 By = Literal["rename", "name", "content", "lineage", "role"]
 OwnThing = Part | FastenerGroup | Use
 
@@ -47,6 +48,13 @@ class Pairing(Struct, frozen=True, kw_only=True):
     def renames(self) -> Mapping[str, str]:
         """Names of the first state → names of the second, where they differ."""
         return {p.before: p.after for p in self.pairs if p.before != p.after}
+
+    @property
+    def names_before(self) -> Mapping[str, str]:
+        """Names for things of the first state: a dropped thing never sits on a new one of the same name."""
+        taken = {pair.after for pair in self.pairs} | set(self.only_after)
+        dropped = {name: f"{name}{GONE}" for name in self.only_before if name in taken}
+        return {**self.renames, **dropped}
 
 
 def own_things(design: Design) -> Mapping[str, OwnThing]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
-from lineage.changes.diff import own_thing_of
+from lineage.changes.diff import things_of
 from lineage.changes.ops import ORDER, Change, Kind
 from lineage.changes.shapley import shapley
 from lineage.figures.factors import Value, mass_of
@@ -22,7 +22,9 @@ _KIND_OF: Mapping[str, Kind] = {
     "count": "count",
     "mass": "mass",
 }
-_OF_PLACE: tuple[Kind, ...] = ("module added", "module dropped", "module swapped", "module moved on")
+_OF_PLACE: tuple[Kind, ...] = (
+    "module added", "module dropped", "module swapped", "module moved on", "option",
+)  # fmt: skip
 
 
 class ThingMass(Struct, frozen=True, kw_only=True):
@@ -46,12 +48,16 @@ class MassShare(Struct, frozen=True, kw_only=True):
 
 
 class MassSplit(Struct, frozen=True, kw_only=True):
-    """The whole change split up; totals leave out what has no mass in either state."""
+    """The whole change split up; totals leave out what has no mass in either state.
+
+    `unedited` are changes at things that weigh another mass though nobody edited them.
+    """
 
     shares: Mapping[str, MassShare]
     before_g: float
     after_g: float
     missing: tuple[str, ...]
+    unedited: tuple[Change, ...] = ()
 
 
 def split_mass(
@@ -77,6 +83,7 @@ class _Split:
         self.changes = changes
         self.factors: dict[str, dict[str, float]] = {}
         self.unknown: set[str] = set()
+        self.unedited: dict[str, Change] = {}
         self.missing: list[str] = []
         self.before = self.after = 0.0
         self.refitted = {
@@ -90,7 +97,7 @@ class _Split:
             return
         if (old is not None and old.mass_g is None) or (new is not None and new.mass_g is None):
             self.missing.append(ref)
-            self.unknown |= {c.id for c in self.changes if own_thing_of(c) == ref}
+            self.unknown |= {c.id for c in self._at(ref)}
             return
         self.before += old.mass_g or 0.0 if old else 0.0
         self.after += new.mass_g or 0.0 if new else 0.0
@@ -105,9 +112,10 @@ class _Split:
             a = new.inner.get(name, 0.0) if new else 0.0
             if a is None or b is None:
                 self.missing.append(f"{ref}.{name}")
+                self.unknown |= {c.id for c in self._at(ref)}
                 continue
             self.before, self.after, change = self.before + b, self.after + a, change + a - b
-        self._give(self._owner(ref, _OF_PLACE, old, new), "mass", change)
+        self._give(ref, self._owner(ref, _OF_PLACE, old, new), "mass", change)
 
     def _share(self, ref: str, old: ThingMass | None, new: ThingMass | None) -> None:
         if (
@@ -118,13 +126,13 @@ class _Split:
         ):
             change = (new.mass_g or 0.0 if new else 0.0) - (old.mass_g or 0.0 if old else 0.0)
             kinds: tuple[Kind, ...] = ("part added", "part dropped", "part swapped", "mass", "fasteners")
-            self._give(self._owner(ref, kinds, old, new), "mass", change)
+            self._give(ref, self._owner(ref, kinds, old, new), "mass", change)
             return
         parts = shapley(old.factors, new.factors, mass_of)
         for factor, share in parts.items():
             if share:
                 kinds = (_KIND_OF[factor], "part swapped", "mass", "fasteners") if factor in _KIND_OF else ()
-                self._give(self._owner(ref, kinds, old, new), factor, share)
+                self._give(ref, self._owner(ref, kinds, old, new), factor, share)
 
     def _is_comparable(self, old: ThingMass, new: ThingMass) -> bool:
         return (
@@ -145,31 +153,44 @@ class _Split:
         option = self._option(old, new)
         if option is not None:
             return f"option:{option}"
-        at_thing = sorted(
-            (c for c in self.changes if own_thing_of(c) == ref or c.where == ref), key=lambda c: ORDER[c.kind]
-        )
+        at_thing = sorted(self._at(ref), key=lambda c: ORDER[c.kind])
         for kind in kinds:
             for change in at_thing:
                 if change.kind == kind:
                     return change.id
         if at_thing:
             return at_thing[0].id
-        thing = new or old
-        return f"option:{thing.option}" if thing is not None and thing.option else None
+        return None
 
-    def _give(self, change: str | None, factor: str, share: float) -> None:
+    def _at(self, ref: str) -> list[Change]:
+        return [change for change in self.changes if ref in things_of(change)]
+
+    def _give(self, ref: str, change: str | None, factor: str, share: float) -> None:
         if not share:
             return
-        assert change is not None, "a mass changed at a thing that nothing changed"
+        if change is None:
+            found = self.unedited.setdefault(ref, _unedited(ref))
+            change = found.id
         given = self.factors.setdefault(change, {})
         given[factor] = given.get(factor, 0.0) + share
 
     def result(self) -> MassSplit:
         shares = {}
-        for change in self.changes:
+        for change in (*self.changes, *self.unedited.values()):
             factors = self.factors.get(change.id)
             if change.id in self.unknown and factors is None:
                 shares[change.id] = MassShare(mass_g=None)
             else:
                 shares[change.id] = MassShare(mass_g=sum((factors or {}).values()), factors_g=factors)
-        return MassSplit(shares=shares, before_g=self.before, after_g=self.after, missing=tuple(self.missing))
+        return MassSplit(
+            shares=shares,
+            before_g=self.before,
+            after_g=self.after,
+            missing=tuple(self.missing),
+            unedited=tuple(self.unedited.values()),
+        )
+
+
+def _unedited(ref: str) -> Change:
+    text = f"{ref}: another mass, though nothing was edited (weighed, or a module's working files)"
+    return Change(kind="mass", where=ref, edits=(), before=None, after=None, text=text)

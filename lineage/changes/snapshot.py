@@ -66,7 +66,8 @@ class _Taker:
             value = getattr(design, field.name)
             if field.name not in _OPENED and _is_said(value, field.default):
                 yield from _opened(("design", field.name.rstrip("_")), value)
-        yield from self._unused_stock()
+        for name, stock in design.stock.items():
+            yield ("stock", name), stock
         yield from self._family()
 
     def _contents(self, holder: Design | Choice, choice: str | None) -> Iterator[tuple[Leaf, Any]]:
@@ -112,12 +113,6 @@ class _Taker:
         for option, name in use.fitted.items():
             yield (*at, "fitted", option), name
 
-    def _unused_stock(self) -> Iterator[tuple[Leaf, Any]]:
-        used = {part.stock for holder in _holders(self.design) for part in holder.parts.values()}
-        for name, stock in self.design.stock.items():
-            if name not in used:
-                yield ("stock", name), stock
-
     def _family(self) -> Iterator[tuple[Leaf, Any]]:
         family = self.spec.family
         if self.design.class_ is not None and self.design.class_ in family.classes:
@@ -152,12 +147,6 @@ class _Taker:
 
     def _way(self, way: Way) -> Way:
         return replace(way, behind=self._refs(way.behind), undo=self._refs(way.undo))
-
-
-def _holders(design: Design) -> Iterator[Design | Choice]:
-    yield design
-    for choices in design.options.values():
-        yield from choices.values()
 
 
 @cache

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from msgspec import Struct
 
-from lineage.changes.diff import own_thing_of
+from lineage.changes.diff import things_of
 from lineage.changes.ops import Change, Kind
 
 _TOUCHING: frozenset[Kind] = frozenset({
@@ -77,12 +77,12 @@ def _under(way: WayFigure, renames: Mapping[str, str]) -> WayFigure:
 def _touching(
     ref: str, old: WayFigure, new: WayFigure, changes: Sequence[Change], options: Mapping[str, str]
 ) -> Iterable[str]:
-    on_the_way = {r.partition(".")[0] for way in (old, new) for r in (*way.undo, *way.off)}
-    on_the_way |= {ref.partition(".")[0], ref}
+    refs = {r for way in (old, new) for r in (*way.undo, *way.off)} | {ref}
+    on_the_way = refs | {r.partition(".")[0] for r in refs}
     on_the_way |= {options[name] for name in on_the_way if name in options}
     for change in changes:
-        own = own_thing_of(change)
-        if change.kind not in _TOUCHING or (change.kind == "text" and own is None):
+        own = things_of(change)
+        if change.kind not in _TOUCHING or (change.kind == "text" and not own):
             continue
-        if (own or change.where) in on_the_way or change.where in on_the_way:
+        if on_the_way.intersection((*own, change.where)):
             yield change.id

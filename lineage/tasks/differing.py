@@ -62,9 +62,7 @@ class Step(Struct, frozen=True, kw_only=True):
         if not any(note.described_better for note in self.notes_of(change)):
             return False
         then, now = self.before.ref.label, self.after.ref.label
-        return only_described_better(
-            self.after.workspace, self.after.ref.design, then, now, change.where
-        )
+        return only_described_better(self.after.workspace, self.after.ref.design, then, now, change.where)
 
     @property
     def described_better(self) -> frozenset[str]:
@@ -145,9 +143,7 @@ def _notes_now(record: BuildRecord, after: State) -> Iterator[ChangeNote]:
 # --- mass ------------------------------------------------------------------------------------------------
 
 
-def _mass(
-    before: State, after: State, changes: tuple[Change, ...], renames: Mapping[str, str]
-) -> MassSplit:
+def _mass(before: State, after: State, changes: tuple[Change, ...], renames: Mapping[str, str]) -> MassSplit:
     old = {renames.get(ref, ref): mass for ref, mass in _thing_masses(before).items()}
     return split_mass(old, _thing_masses(after), changes)
 
