@@ -1,7 +1,7 @@
 """What to cut, print, buy, rework, keep and scrap to get from one state to another: pieces, not names."""
 
 from collections import Counter, defaultdict
-from collections.abc import Hashable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Hashable, Iterator, Mapping, Sequence
 from math import ceil
 
 from msgspec import Struct
@@ -94,17 +94,21 @@ def everything(spec: Spec, lookup: Lookup, *, deep: bool = False) -> Everything:
 
 
 def work_between(
-    before: Everything, after: Everything, measures: Mapping[str, Measures], renames: Mapping[str, str]
+    before: Everything,
+    after: Everything,
+    measures: Mapping[str, Measures],
+    renames: Mapping[str, str],
+    described_better: Collection[str] = (),
 ) -> Bill:
     """The work from one state to another, from nothing where `before` is empty.
 
     A piece that is the same is not made again, whatever it is called. sheets = ⌈1.3 · area ÷ sheet area⌉,
     bars = ⌈length ÷ bar⌉. before, after: from `everything`. measures: of drawings by `measure_key`.
-    renames: old names to new ones.
+    renames: old names to new ones. described_better: what is the same piece as before, however it reads now.
     Result: counts of pieces, mm, mm², money by currency; what is not known is None.
     Source: the share of sheet lost between plates is this project's rule, no source.
     """
-    worker = _Worker(before, after, measures, renames)
+    worker = _Worker(before, after, measures, renames, frozenset(described_better))
     return worker.bill()
 
 
@@ -120,34 +124,48 @@ class _Worker:
         after: Everything,
         measures: Mapping[str, Measures],
         renames: Mapping[str, str],
+        described_better: frozenset[str],
     ) -> None:
         self.before, self.after, self.measures = before, after, measures
+        self.described_better = described_better
         self.renamed = {_renamed(ref, renames): ref for ref in before}
         self.pool = Counter[Hashable]()
         for assembly, thing in before.values():
             if thing.kind == "part":
                 self.pool[_piece(assembly, thing)] += thing.part.count
+        self.stays: dict[str, int] = {}
         self.new = self._new_pieces()
 
     def _new_pieces(self) -> dict[str, int]:
         """Pieces that are not there yet, by reference; things under their own names take theirs first."""
         new = {}
-        parts = {ref: at for ref, at in self.after.items() if at[1].kind == "part"}
-        stays = {ref: self._taken(*at, most=self._had(ref, *at)) for ref, at in parts.items()}
-        for ref, (assembly, thing) in parts.items():
-            found = stays[ref] + self._taken(assembly, thing, most=thing.part.count - stays[ref])
-            new[ref] = thing.part.count - found
+        parts = {ref: at[1].part for ref, at in self.after.items() if at[1].kind == "part"}
+        self.stays = {ref: self._taken(ref, most=self._had(ref)) for ref in parts}
+        for ref, part in parts.items():
+            found = self.stays[ref] + self._taken(ref, most=part.count - self.stays[ref])
+            new[ref] = part.count - found
         return new
 
-    def _had(self, ref: str, assembly: Assembly, thing: Thing) -> int:
-        """How many of these very pieces the thing of this name had."""
-        old = self.before.get(self.renamed.get(ref, ""))
-        if old is None or old[1].kind != "part" or _piece(*old) != _piece(assembly, thing):
-            return 0
-        return min(old[1].part.count, thing.part.count)
+    def _old(self, ref: str) -> tuple[Assembly, Thing] | None:
+        """The thing of the first state that has this name now."""
+        return self.before.get(self.renamed.get(ref, ""))
 
-    def _taken(self, assembly: Assembly, thing: Thing, most: int) -> int:
-        piece = _piece(assembly, thing)
+    def _piece_of(self, ref: str) -> Hashable:
+        """What a piece is: what it was before, where it is only described better."""
+        old = self._old(ref)
+        if ref in self.described_better and old is not None and old[1].kind == "part":
+            return _piece(*old)
+        return _piece(*self.after[ref])
+
+    def _had(self, ref: str) -> int:
+        """How many of these very pieces the thing of this name had."""
+        old = self._old(ref)
+        if old is None or old[1].kind != "part" or _piece(*old) != self._piece_of(ref):
+            return 0
+        return min(old[1].part.count, self.after[ref][1].part.count)
+
+    def _taken(self, ref: str, most: int) -> int:
+        piece = self._piece_of(ref)
         taken = min(most, self.pool[piece])
         self.pool[piece] -= taken
         return taken
@@ -212,8 +230,8 @@ class _Worker:
             name=name,
             area_mm2=area,
             length_mm=length,
-            sheets=None if area is None or not sheet_area else ceil(NESTING * area / sheet_area),
-            bars=None if length is None or bar is None else ceil(length / bar.value),
+            sheets=None if area is None or not sheet_area else _whole(NESTING * area / sheet_area),
+            bars=None if length is None or bar is None else _whole(length / bar.value),
             cut_length_mm=edge,
         )
 
@@ -239,7 +257,7 @@ class _Worker:
         for ref, (_, thing) in self.after.items():
             if thing.kind == "place":
                 yield from self._moved_on(ref, thing.use)
-            elif thing.kind == "part" and thing.part.rework:
+            elif thing.kind == "part" and ref not in self.described_better:
                 done = set() if self.new[ref] else {r.do for r in self._rework_before(ref)}
                 for rework in thing.part.rework:
                     if rework.do not in done:
@@ -247,11 +265,11 @@ class _Worker:
                         yield ReworkNeed(ref=ref, do=rework.do, takes_s=takes)
 
     def _rework_before(self, ref: str) -> Sequence[Rework]:
-        old = self.before.get(self.renamed.get(ref, ""))
+        old = self._old(ref)
         return old[1].part.rework if old is not None and old[1].kind == "part" else ()
 
     def _moved_on(self, ref: str, use: Use) -> Iterator[ReworkNeed]:
-        old = self.before.get(self.renamed.get(ref, ""))
+        old = self._old(ref)
         if old is None or old[1].kind != "place":
             yield ReworkNeed(ref=ref, do=f"build {use.use}", takes_s=None)
         elif old[1].use.use != use.use:
@@ -259,7 +277,7 @@ class _Worker:
 
     def _keep(self) -> Iterator[str]:
         for ref, (_, thing) in self.after.items():
-            old = self.before.get(self.renamed.get(ref, ""))
+            old = self._old(ref)
             if thing.kind == "part":
                 if self.new[ref] < thing.part.count:
                     yield ref
@@ -267,13 +285,17 @@ class _Worker:
                 yield ref
 
     def _scrap(self) -> Iterator[str]:
-        left = Counter(self.pool)
-        for ref, (assembly, thing) in self.before.items():
-            if thing.kind == "part":
-                piece = _piece(assembly, thing)
-                if left[piece] > 0:
-                    left[piece] -= thing.part.count
-                    yield ref
+        """What has pieces left over: of two that are the same, the one that is gone or went down in number."""
+        now = {old: ref for ref, old in self.renamed.items() if ref in self.stays}
+        left, lost = Counter(self.pool), set[str]()
+        parts = {ref: at for ref, at in self.before.items() if at[1].kind == "part"}
+        stay = {ref: self.stays[now[ref]] if ref in now else 0 for ref in parts}
+        for ref, at in sorted(parts.items(), key=lambda item: stay[item[0]] > 0):
+            piece, free = _piece(*at), at[1].part.count - stay[ref]
+            if free > 0 and left[piece] > 0:
+                left[piece] -= free
+                lost.add(ref)
+        yield from (ref for ref in parts if ref in lost)
 
     def _cost(self, bought: Sequence[Buy], stock: Sequence[StockNeed]) -> dict[str, float]:
         cost: dict[str, float] = defaultdict(float)
@@ -319,6 +341,11 @@ def _bought(item: str, parts: Sequence[tuple[Part, int]]) -> Buy:
         return Buy(item=item, count=count, cost=None, currency=None)
     price, currency = prices.pop()
     return Buy(item=item, count=count, cost=price * count, currency=currency)
+
+
+def _whole(number: float) -> int:
+    """As many as it takes; what is whole but for the last bits of a float is whole."""
+    return ceil(number - 1e-9)
 
 
 def _sum(terms: Sequence[tuple[float | None, int]]) -> float | None:
