@@ -7,17 +7,22 @@ from typing import Any
 from lineage.cli.exits import DONE
 from lineage.cli.output import answer
 
+Pictures = Callable[[], Mapping[str, Any]]
 
-def shown(name: str, view: Any, forms: Mapping[str, Any]) -> int:
-    """Shows a view in the form that was asked for; each renderer is loaded only when it is."""
 
-    def rendered(module: str, function: str) -> Callable[[], str]:
-        return lambda: str(getattr(import_module(f"lineage.reports.{module}"), function)(view))
+def shown(name: str, view: Any, forms: Mapping[str, Any], pictures: Pictures = dict) -> int:
+    """Shows a view in the form that was asked for; each renderer is loaded only when it is.
+
+    `pictures` makes what a page shows beside its view: plates, old and new overlaid.
+    """
+
+    def rendered(module: str, function: str, more: Pictures = dict) -> Callable[[], str]:
+        return lambda: str(getattr(import_module(f"lineage.reports.{module}"), function)(view, **more()))
 
     answer(
         view,
         text=rendered(f"text.{name}", f"{name}_text"),
-        html=rendered("to_html", f"{name}_html"),
+        html=rendered("to_html", f"{name}_html", pictures),
         csv=rendered("to_csv", f"{name}_csv"),
         **forms,
     )

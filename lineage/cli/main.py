@@ -21,8 +21,13 @@ COMMANDS = {
     "snag": "Log trouble away from a bout.",
     "card": "Show one build: weight, fits, ways in, failures.",
     "compare": "Lay two to five builds or siblings side by side.",
+    "history": "Show the builds of a design in order.",
+    "family": "Show the whole family, and who lags.",
     "lessons": "Turn an event into lessons and work.",
     "todo": "List what to cut, buy, rework, keep and scrap.",
+    "spares": "Say what to pack for the next bouts.",
+    "schema": "Print the JSON schema of a kind of file.",
+    "backup": "Write a safety copy of the whole family.",
 }
 
 

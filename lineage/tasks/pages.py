@@ -9,6 +9,7 @@ from lineage.spec.records import BuildRef
 from lineage.tasks.card import card
 from lineage.tasks.compare import compare
 from lineage.tasks.lessons import lessons
+from lineage.tasks.pictures import card_pictures, compare_pictures
 from lineage.tasks.states import Asker, State
 from lineage.tasks.todo import todo
 from lineage.tasks.workspace import open_family
@@ -34,10 +35,10 @@ def _pages(family: Path) -> Iterator[tuple[str, str]]:
         labels = workspace.labels(design)
         states = [State(asker.amounts, BuildRef(design, label)) for label in labels]
         for state in states:
-            yield f"card-{design}-{state.label}.html", card_html(card(state))
+            yield f"card-{design}-{state.label}.html", card_html(card(state), **card_pictures(state))
         for before, after in pairwise(states):
             name = f"compare-{design}-{before.label}-{after.label}.html"
-            yield name, compare_html(compare([before, after]))
+            yield name, compare_html(compare([before, after]), **compare_pictures([before, after]))
         if workspace.designs[design]:
             yield f"todo-{design}.html", todo_html(todo(asker, (design,)))
     for one, other in pairwise(robots):

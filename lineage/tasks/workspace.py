@@ -16,6 +16,8 @@ from lineage.archive.builds import (
 )
 from lineage.archive.ids import content_id
 from lineage.archive.tree import FAMILY_FILE, Tree, WorkingTree, find_family
+from lineage.changes.diff import differences
+from lineage.changes.pairing import pair_builds
 from lineage.figures.standards.materials import MATERIALS
 from lineage.problems import AskedWrongly, BadInput, Place, Problem, nearest
 from lineage.spec.assembly import Assembly, Spec, assemble
@@ -137,7 +139,10 @@ class Workspace:
         return self._recorded[ref]
 
     def same_as(self, design: str) -> BuildRef | None:
-        """The last build, where the working files still are just that; None where they differ."""
+        """The last build, where the working files still say just that; None where they differ.
+
+        Comments, the order of keys and what others of the family changed in family.yaml make no difference.
+        """
         last = self.last(design)
         if last is None or not self.designs.get(self.named(design)):
             return last
@@ -146,8 +151,14 @@ class Workspace:
         except BadInput:
             return None
         then = self.spec(last)
-        same = now.design == then.design and now.drawings == then.drawings and now.family_id == then.family_id
-        return last if same else None
+        record = self.record_of(last)
+        if all(self.tree.content_id(path) == known for path, known in record.files.items()):
+            return last
+        pairing = pair_builds(then, now, {})
+        files = {
+            path: known for path in now.design.files if (known := self.tree.content_id(path)) is not None
+        }
+        return None if differences(then, now, pairing, (record.files, files)).changes else last
 
     # --- specs and assemblies ----------------------------------------------------------------------------
 

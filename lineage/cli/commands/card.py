@@ -21,10 +21,11 @@ def command(
     """
     from lineage.tasks.card import card  # noqa: PLC0415
     from lineage.tasks.events import event_named  # noqa: PLC0415
+    from lineage.tasks.pictures import card_pictures  # noqa: PLC0415
     from lineage.tasks.states import Asker  # noqa: PLC0415
     from lineage.tasks.workspace import open_family  # noqa: PLC0415
 
     asker = Asker(open_family(folder))
     state = asker.state(design, options.pairs(choices, "--choice"))
     event = event_named(asker.workspace, for_event) if for_event else None
-    return shown("card", card(state, event), forms)
+    return shown("card", card(state, event), forms, lambda: card_pictures(state))

@@ -22,9 +22,11 @@ def command(
     """
     from lineage.tasks.compare import compare  # noqa: PLC0415
     from lineage.tasks.events import event_named  # noqa: PLC0415
+    from lineage.tasks.pictures import compare_pictures  # noqa: PLC0415
     from lineage.tasks.states import Asker  # noqa: PLC0415
     from lineage.tasks.workspace import open_family  # noqa: PLC0415
 
     asker = Asker(open_family(folder))
     event = event_named(asker.workspace, for_event) if for_event else None
-    return shown("compare", compare(asker.states(designs), event), forms)
+    states = asker.states(designs)
+    return shown("compare", compare(states, event), forms, lambda: compare_pictures(states))

@@ -1,0 +1,79 @@
+"""What `family` answers: designs, who uses what, who lags, what kinds of change came to."""
+
+from collections.abc import Mapping
+
+from msgspec import Struct
+
+
+class BuildView(Struct, frozen=True, kw_only=True):
+    """A build in the chain of its design."""
+
+    label: str
+    on: str
+    before: str | None
+
+
+class DesignView(Struct, frozen=True, kw_only=True, rename={"class_": "class", "from_": "from"}):
+    """A design of the family."""
+
+    name: str
+    kind: str
+    class_: str | None
+    state: str | None
+    from_: str | None
+    builds: tuple[BuildView, ...]
+    now: str | None
+    title: str | None = None
+    next: tuple[str, ...] = ()
+    events: Mapping[str, str | None] = {}
+
+
+class UseView(Struct, frozen=True, kw_only=True):
+    """Where a design uses a module, and how many builds of it came after."""
+
+    design: str
+    place: str
+    module: str
+    label: str
+    lags: int
+
+
+class TallyView(Struct, frozen=True, kw_only=True):
+    """One kind of change over the family."""
+
+    kind: str
+    changes: int
+    mass_g: float
+    kept: int
+    judged: int
+    verdicts: Mapping[str, int]
+
+
+class LessonStateView(Struct, frozen=True, kw_only=True):
+    """A lesson by its state."""
+
+    name: str
+    state: str
+    lesson: str | None = None
+
+
+class SheetView(Struct, frozen=True, kw_only=True):
+    """Sheet of one material and thickness over the family's latest builds."""
+
+    material: str
+    thickness_mm: float | None
+    area_mm2: float
+    designs: tuple[str, ...]
+
+
+class FamilyView(Struct, frozen=True, kw_only=True):
+    """The whole family."""
+
+    format: int = 1
+    title: str
+    designs: tuple[DesignView, ...]
+    uses: tuple[UseView, ...]
+    tally: tuple[TallyView, ...]
+    lessons: tuple[LessonStateView, ...]
+    stock: tuple[SheetView, ...]
+    events: tuple[str, ...] = ()
