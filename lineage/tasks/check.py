@@ -22,6 +22,7 @@ from lineage.spec.result_file import read_results
 from lineage.tasks.amounts import Amounts
 from lineage.tasks.drawings import drawn_in
 from lineage.tasks.running import all_bouts, build_of, build_of_result, day_of
+from lineage.tasks.sources import with_sources
 from lineage.tasks.workspace import NOW, Workspace, stem
 
 
@@ -35,7 +36,7 @@ def check(workspace: Workspace, *, strict: bool = False) -> tuple[Problem, ...]:
         problems += checker.misses("error")
     else:
         problems += checker.misses("warning")
-    return in_order(problems)
+    return with_sources(workspace.tree, in_order(problems))
 
 
 class _Checker:
@@ -84,11 +85,12 @@ class _Checker:
             return
         try:
             assembly = self.workspace.assembly(ref)
-            drawn_in(self.workspace, assembly)
+            drawn = drawn_in(self.workspace, assembly)
         except LineageError as error:
             yield from _as_problems(error, spec.file)
             return
         if ref.label == NOW:
+            yield from (warning for found in drawn.values() for warning in found.warnings)
             yield from self._of_assembly(assembly)
 
     def _of_assembly(self, assembly: Assembly) -> Iterator[Problem]:
@@ -158,7 +160,15 @@ class _Checker:
                 entry = placed.get((bout.event, bout.robot, bout.bout))
                 things = workspace.assembly(BuildRef(bout.robot, bout.label), bout.fitted).things
                 if entry is not None:
-                    yield _unmatched(entry, failure, things)
+                    yield _unmatched(entry, self._within(place, failure.at), failure, things)
+
+    def _within(self, place: Place, text: str) -> Place:
+        """The place of a text within an entry, where it stands as typed; else the entry's own."""
+        lines = self._read(place.file).decode(errors="replace").split("\n")
+        line = lines[place.line - 1] if place.line <= len(lines) else ""
+        at = line.find(f"at: {text}")
+        at = at + 4 if at >= 0 else line.find(f'"{text}"') + 1
+        return Place(place.file, place.line, at + 1, at + 1 + len(text)) if at > 0 else place
 
     # --- what git can tell -------------------------------------------------------------------------------
 
@@ -283,7 +293,7 @@ def _unknown_robot(bout: Bout, workspace: Workspace) -> Problem:
     )  # fmt: skip
 
 
-def _unmatched(entry: Bout, failure: Failure, known: Iterable[str]) -> Problem:
+def _unmatched(entry: Bout, place: Place, failure: Failure, known: Iterable[str]) -> Problem:
     near = nearest(failure.at, known)
     return _problem(
         entry.place, "unmatched-damage", f"{entry.robot} has nothing called {failure.at!r}",

@@ -19,6 +19,7 @@ class Drawn(msgspec.Struct, frozen=True, kw_only=True):
     outline: Outline
     measures: Measures
     symmetry: Symmetry
+    warnings: tuple[Problem, ...] = ()
 
 
 _encode = msgspec.json.encode
@@ -87,7 +88,9 @@ def _read(workspace: Workspace, thing: Thing, key: str) -> Drawn:
     if reading.outline is None:
         raise BadInput(reading.problems)
     outline = reading.outline
-    made = Drawn(outline=outline, measures=measures(outline), symmetry=ways_round(outline))
+    made = Drawn(
+        outline=outline, measures=measures(outline), symmetry=ways_round(outline), warnings=reading.problems
+    )
     workspace.reader.cache.put("outline", key, _encode(made))
     return made
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from lineage.changes.ops import Change
 from lineage.evidence.bouts import RobotBout
@@ -11,9 +12,10 @@ from lineage.evidence.exact import Counts, Stratum
 from lineage.evidence.sentences import sentence_for_counts
 from lineage.evidence.verdicts import Judged, judge_counts, to_settle
 from lineage.evidence.windows import Side, Step, Touched, Window, side, window
+from lineage.problems import LineageError
 from lineage.spec.records import BuildRef
 from lineage.tasks.running import all_bouts
-from lineage.tasks.steps import ChangedStep, ModuleStep, Steps, module_step
+from lineage.tasks.steps import ChangedStep, ModuleStep, Steps, module_step, with_head
 from lineage.tasks.workspace import Workspace
 
 
@@ -49,19 +51,34 @@ class Judge:
     def __init__(self, workspace: Workspace) -> None:
         self.workspace = workspace
         self.steps = Steps(workspace)
+        self._in_bouts: dict[tuple[str, str, tuple[tuple[str, str], ...]], frozenset[str]] = {}
 
     @cached_property
     def bouts(self) -> Mapping[str, Sequence[RobotBout]]:
-        """Every robot's bouts."""
+        """Every robot's bouts; what failed under the names that things have in the robot's last build."""
         found: dict[str, list[RobotBout]] = {}
         for bout in all_bouts(self.workspace):
-            found.setdefault(bout.robot, []).append(bout)
+            found.setdefault(bout.robot, []).append(self._lasting(bout))
         return found
+
+    def _lasting(self, bout: RobotBout) -> RobotBout:
+        names = self.steps.last_names(bout.robot, bout.label or "")
+        if not names or not bout.failures:
+            return bout
+        failures = tuple(
+            replace(
+                failure,
+                things=tuple(with_head(ref, names) for ref in failure.things),
+                used={with_head(ref, names): n for ref, n in failure.used.items()},
+            )
+            for failure in bout.failures
+        )
+        return replace(bout, failures=failures)
 
     def of_change(self, change: Change, step: ChangedStep) -> Evidence | None:
         """What failures say of a change in a step between builds; None where nothing failed at its things."""
         touched = step.touched.get(change.id)
-        if touched is None:
+        if touched is None or step.is_described_better(change):
             return None
         moved = module_step(change)
         robots = (
@@ -85,7 +102,11 @@ class Judge:
         lasts = [at for at, other in enumerate(line) if other.after == step.after]
         if firsts and lasts and firsts[0] <= lasts[0]:
             return line, firsts[0], lasts[0]
-        if firsts or not line or line[-1].after == step.before:
+        if (
+            firsts
+        ):  # to a state that is no later build of the line: what came after the first build is another line
+            return [*line[: firsts[0]], step.as_step], firsts[0], firsts[0]
+        if not line or line[-1].after == step.before:
             return [*line, step.as_step], len(line), len(line)
         return None
 
@@ -97,40 +118,56 @@ class Judge:
 
     def _counted(self, design: str, windows: Window, touched: Touched) -> OneRobot:
         bouts = self.bouts.get(design, ())
-        labels = {*windows.before, *windows.after}
-        there = {label: self._is_there(design, label, touched) for label in labels}
+
+        def is_in(bout: RobotBout) -> bool:
+            return self.is_in(bout, touched)
+
         return OneRobot(
             design=design,
-            before=side(bouts, windows.before, touched, there),
-            after=side(bouts, windows.after, touched, there),
+            before=side(bouts, windows.before, touched, is_in),
+            after=side(bouts, windows.after, touched, is_in),
         )
 
-    def _is_there(self, design: str, label: str, touched: Touched) -> bool:
-        """Whether any of the things was in a build; what is only a mode is everywhere."""
-        if label not in self.workspace.labels(design):
-            return False
-        if not touched.refs:
-            return True
-        things = self.workspace.assembly(BuildRef(design, label)).things
-        return any(ref in things for ref in touched.refs)
+    def is_in(self, bout: RobotBout, touched: Touched) -> bool:
+        """Whether any of the things was in a bout, with its choices; what is only a mode is everywhere."""
+        return not touched.refs or not touched.refs.isdisjoint(self._things_in(bout))
+
+    def _things_in(self, bout: RobotBout) -> frozenset[str]:
+        """References of what was in a bout, by the names of the robot's last build."""
+        assert bout.label is not None
+        key = (bout.robot, bout.label, tuple(sorted(bout.fitted.items())))
+        if key not in self._in_bouts:
+            names = self.steps.last_names(bout.robot, bout.label)
+            try:
+                things = self.workspace.assembly(BuildRef(bout.robot, bout.label), bout.fitted).things
+            except LineageError:
+                things = {}  # a choice or build that cannot be told is told by `check`
+            self._in_bouts[key] = frozenset(with_head(ref, names) for ref in things)
+        return self._in_bouts[key]
 
     def _strata_of_module(self, moved: ModuleStep, touched: Touched, step: ChangedStep) -> Iterator[OneRobot]:
-        """Every robot that went from exactly that build to that one, at whichever places."""
-        inner = self.steps.inner(moved.before, moved.after)
+        """Every robot that went from exactly that build to that one, at whichever places, in one step or more."""
+        start = f"{moved.place}."
+        meant = frozenset(ref.removeprefix(start) for ref in touched.refs if ref.startswith(start))
         seen = False
-        for design in self.workspace.designs:
-            for other in self.steps.of(design):
-                places = [
-                    m.place for m in other.module_steps if (m.before, m.after) == (moved.before, moved.after)
-                ]
-                line = self._line(other)
-                if not places or line is None or design not in self.bouts:
-                    continue
-                seen = seen or design == step.design
-                refs = frozenset(f"{place}.{ref}" for place in places for ref in inner)
-                yield self._one(design, line, Touched(refs=refs, modes=touched.modes))
+        for design in self.workspace.designs if meant or not touched.refs else ():
+            found = [(other, self._places(other, moved)) for other in self.steps.of(design)]
+            found = [(other, places) for other, places in found if places]
+            lines = [line for other, _ in found if (line := self._line(other)) is not None]
+            if not lines or design not in self.bouts:
+                continue
+            seen = seen or design == step.design
+            refs = frozenset(f"{place}.{ref}" for _, places in found for place in places for ref in meant)
+            whole = (lines[0][0], lines[0][1], lines[-1][2])
+            yield self._one(design, whole, Touched(refs=refs, modes=touched.modes))
         if not seen:
             yield from self._own(step, touched)
+
+    def _places(self, step: ChangedStep, moved: ModuleStep) -> list[str]:
+        """Places of a step that made just that move, by the names of the design's last build."""
+        names = self.steps.last_names(step.design, step.after)
+        same = [m.place for m in step.module_steps if (m.before, m.after) == (moved.before, moved.after)]
+        return [with_head(place, names) for place in same]
 
     # --- the answer --------------------------------------------------------------------------------------
 
@@ -165,7 +202,8 @@ class Judge:
         found = []
         for other in step.changes:
             theirs = step.touched.get(other.id)
-            if other.id == change.id or theirs is None or not touched.overlaps(theirs.refs):
+            is_same = other.id == change.id or step.is_described_better(other)
+            if is_same or theirs is None or not touched.overlaps(theirs.refs):
                 continue
             elsewhere = module_step(other)
             if moved and elsewhere and (moved.before, moved.after) == (elsewhere.before, elsewhere.after):

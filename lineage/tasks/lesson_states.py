@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
-from lineage.evidence.bouts import same_mode
+from lineage.evidence.bouts import RobotBout, same_mode
 from lineage.evidence.lessons import State, state_of
 from lineage.evidence.sentences import sentence_for_counts
 from lineage.evidence.verdicts import Judged, judge_counts, to_settle
@@ -14,6 +14,7 @@ from lineage.spec.assembly import Assembly, Thing
 from lineage.spec.records import BuildRef, Lesson, Snag
 from lineage.tasks.judging import Judge, OneRobot
 from lineage.tasks.running import build_of_result
+from lineage.tasks.steps import with_head
 from lineage.tasks.workspace import NOW
 
 
@@ -105,17 +106,20 @@ class LessonJudge:
         has = {label: self.has_it(BuildRef(design, label), recorded) for label in labels}
         if not touched.refs or not any(has.values()):
             return None
-        there = {label: bool(self._refs(BuildRef(design, label), lesson)) for label in labels}
         bouts = self.judge.bouts[design]
-        since = side(bouts, [label for label in labels if has[label]], touched, there)
+
+        def is_in(bout: RobotBout) -> bool:
+            return self.judge.is_in(bout, touched)
+
+        since = side(bouts, [label for label in labels if has[label]], touched, is_in)
         steps = [step.as_step for step in self.judge.steps.of(design)]
         turn = next((at for at, s in enumerate(steps) if has[s.after] and not has[s.before]), None)
         if turn is None:
             before = Side(failures=0, exposure=0, unmatched=0)
             return OneRobot(design=design, before=before, after=since), since.failures, since.exposure
         found = window(steps, turn, touched)
-        before = side(bouts, [label for label in found.before if not has[label]], touched, there)
-        after = side(bouts, [label for label in found.after if has[label]], touched, there)
+        before = side(bouts, [label for label in found.before if not has[label]], touched, is_in)
+        after = side(bouts, [label for label in found.after if has[label]], touched, is_in)
         return OneRobot(design=design, before=before, after=after), since.failures, since.exposure
 
     def _by_builds(
@@ -147,7 +151,10 @@ class LessonJudge:
                     yield label
 
     def _touched(self, design: str, labels: Sequence[str], lesson: Lesson) -> Touched:
-        refs = [self._refs(BuildRef(design, label), lesson) for label in labels]
+        refs = [
+            {with_head(ref, self.judge.steps.last_names(design, label)) for ref in self._refs(at, lesson)}
+            for label, at in ((label, BuildRef(design, label)) for label in labels)
+        ]
         modes = frozenset({same_mode(lesson.mode)}) if lesson.mode else frozenset()
         return Touched(refs=frozenset().union(*refs), modes=modes)
 

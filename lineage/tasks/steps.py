@@ -1,6 +1,6 @@
 """The steps between a design's builds: which things each change touched, for asking what failed before and after."""
 
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -11,7 +11,9 @@ from lineage.changes.pairing import option_of, own_things, pair_builds
 from lineage.evidence.bouts import same_mode
 from lineage.evidence.windows import Step, Touched
 from lineage.problems import AskedWrongly, BadInput
-from lineage.spec.records import BenchReading, BuildRef, ChangeNote, Trial
+from lineage.spec.assembly import Spec
+from lineage.spec.records import BenchReading, BuildRef, ChangeNote, Trial, Use
+from lineage.tasks.chain import composed, record_between, renames_between
 from lineage.tasks.workspace import Workspace
 
 
@@ -24,7 +26,11 @@ class ModuleStep(Struct, frozen=True):
 
 
 class ChangedStep(Struct, frozen=True, kw_only=True):
-    """One step of a design with its changes and what each touches."""
+    """One step of a design with its changes.
+
+    `touched` is what each answers for, `own` what it is at, both under the names of the design's last build;
+    `renames` are the names of the first state in the second.
+    """
 
     design: str
     before: str
@@ -32,15 +38,14 @@ class ChangedStep(Struct, frozen=True, kw_only=True):
     changes: tuple[Change, ...]
     notes: tuple[ChangeNote, ...]
     touched: Mapping[str, Touched]
+    own: Mapping[str, frozenset[str]]
+    renames: Mapping[str, str]
 
     @property
     def as_step(self) -> Step:
-        """The step as windows see it."""
-        refs = [
-            self.touched[change.id].refs
-            for change in self.changes
-            if change.id in self.touched and not self.is_described_better(change)
-        ]
+        """The step as windows see it: what was changed, and what a change was meant for."""
+        real = [change.id for change in self.changes if not self.is_described_better(change)]
+        refs = [self.own[id_] | (self.touched[id_].refs if id_ in self.touched else set()) for id_ in real]
         return Step(before=self.before, after=self.after, touched=frozenset().union(*refs))
 
     def is_described_better(self, change: Change) -> bool:
@@ -68,6 +73,7 @@ class Steps:
         self.workspace = workspace
         self._steps: dict[str, tuple[ChangedStep, ...]] = {}
         self._inner: dict[tuple[BuildRef, BuildRef], frozenset[str]] = {}
+        self._names: dict[str, Mapping[str, Mapping[str, str]]] = {}
 
     def of(self, design: str) -> tuple[ChangedStep, ...]:
         """The steps of a design, in the order of its builds."""
@@ -76,14 +82,41 @@ class Steps:
         return self._steps[design]
 
     def _read(self, design: str) -> Iterator[ChangedStep]:
-        for label in self.workspace.labels(design):
-            record = self.workspace.record_of(BuildRef(design, label))
-            if record.before is None or record.before not in self.workspace.labels(design):
-                continue
+        for before, after in self._neighbours(design):
             try:
-                yield self.between(BuildRef(design, record.before), BuildRef(design, label))
+                yield self.between(before, after)
             except (AskedWrongly, BadInput):
                 continue  # a build that cannot be read is told by `check`; the other steps still stand
+
+    def _neighbours(self, design: str) -> Iterator[tuple[BuildRef, BuildRef]]:
+        """Each build with the one that it was made from."""
+        labels = self.workspace.labels(design)
+        for label in labels:
+            before = self.workspace.record_of(BuildRef(design, label)).before
+            if before is not None and before in labels:
+                yield BuildRef(design, before), BuildRef(design, label)
+
+    def last_names(self, design: str, label: str) -> Mapping[str, str]:
+        """Names of a design's things in one of its builds → their names in its last build, where they differ."""
+        return self._last_names(design).get(label, {})
+
+    def _last_names(self, design: str) -> Mapping[str, Mapping[str, str]]:
+        if design not in self._names:
+            found: dict[str, Mapping[str, str]] = {}
+            for step in reversed(list(self._bare(design))):
+                found[step.before] = composed(step.renames, found.get(step.after, {}))
+            self._names[design] = found
+        return self._names[design]
+
+    def _bare(self, design: str) -> Iterator["_Bare"]:
+        """What each step of a design paired under another name."""
+        for before, after in self._neighbours(design):
+            try:
+                old, new = self.workspace.spec(before), self.workspace.spec(after)
+            except (AskedWrongly, BadInput):
+                continue
+            pairing = pair_builds(old, new, self.workspace.record_of(after).renames)
+            yield _Bare(before.label, after.label, pairing.renames)
 
     def between(
         self,
@@ -92,63 +125,43 @@ class Steps:
         renames: Mapping[str, str] | None = None,
         more_notes: Sequence[ChangeNote] | None = None,
     ) -> ChangedStep:
-        """One step with what its changes touch; `renames` where there were several on the way."""
-        workspace = self.workspace
-        is_build = after.label in workspace.labels(after.design)
-        record = workspace.record_of(after) if is_build else None
+        """One step with what its changes touch; `renames` and notes of all builds on the way where none are given."""
+        workspace, design = self.workspace, after.design
+        if renames is None:
+            renames = renames_between(workspace, design, before.label, after.label)
+        if more_notes is None:
+            records = record_between(workspace, design, before.label, after.label)
+            more_notes = [note for record in records for note in record.notes]
         old, new = workspace.spec(before), workspace.spec(after)
-        recorded = record.renames if record else {}
-        pairing = pair_builds(old, new, recorded if renames is None else renames)
+        pairing = pair_builds(old, new, renames)
         changes = differences(old, new, pairing).changes
-        notes = (record.notes if record else ()) if more_notes is None else more_notes
-        old_names = {pair.after: pair.before for pair in pairing.pairs}
-        options = {**option_of(old.design), **option_of(new.design)}
-        names = {*own_things(old.design), *own_things(new.design)}
-        touched = {}
-        for change in changes:
-            found = self._touched(change, notes, names, options)
-            if found is not None:
-                refs = found.refs | _under_old_names(found.refs, old_names)
-                touched[change.id] = Touched(refs=refs, modes=found.modes)
+        reader = _Reader(self, old, new, more_notes)
+        names = _Names(
+            then=self.last_names(design, before.label),
+            now=self.last_names(design, after.label),
+            old={pair.after: pair.before for pair in pairing.pairs},
+        )
+        answers = {change.id: reader.answer(change) for change in changes}
         return ChangedStep(
-            design=after.design,
+            design=design,
             before=before.label,
             after=after.label,
             changes=changes,
-            notes=tuple(notes),
-            touched=touched,
+            notes=tuple(more_notes),
+            touched={
+                id_: Touched(refs=names.lasting(found.refs), modes=found.modes)
+                for id_, found in answers.items()
+                if found is not None
+            },
+            own={change.id: names.lasting(reader.own_refs(change)) for change in changes},
+            renames=pairing.renames,
         )
 
-    def _touched(
-        self, change: Change, notes: Sequence[ChangeNote], names: Collection[str], options: Mapping[str, str]
-    ) -> Touched | None:
-        """What a change answers for: what its notes are `for`, else its own things; None where that is nothing."""
-        meant = [text for note in notes if change.where in note.about for text in note.for_]
-        refs = frozenset(text for text in meant if text.partition(".")[0] in names)
-        modes = frozenset(same_mode(text) for text in meant if text not in refs and not self.is_reading(text))
-        if refs or modes:
-            return Touched(refs=refs, modes=modes)
-        own = self._own_refs(change, options)
-        return Touched(refs=own) if own else None
-
-    def _own_refs(self, change: Change, options: Mapping[str, str]) -> frozenset[str]:
-        step = module_step(change)
-        if step is not None:
-            return frozenset(f"{step.place}.{ref}" for ref in self.inner(step.before, step.after))
-        if change.kind == "option":
-            own = frozenset(name for name, option in options.items() if option == change.where)
-            return own or frozenset({change.where.partition(".")[0]})
-        if change.kind == "access" or things_of(change):
-            return frozenset({change.where})
-        return frozenset()
-
     def inner(self, before: BuildRef, after: BuildRef) -> frozenset[str]:
-        """What differs between two builds of a module, by reference inside it."""
+        """What differs between two builds of a module and not in its description alone, by reference inside it."""
         key = (before, after)
         if key not in self._inner:
-            step = self.between(before, after)
-            refs = [touched.refs for touched in step.touched.values()]
-            self._inner[key] = frozenset().union(*refs)
+            self._inner[key] = self.between(before, after).as_step.touched
         return self._inner[key]
 
     def is_reading(self, text: str) -> bool:
@@ -166,10 +179,75 @@ class Steps:
         )
 
 
-def _under_old_names(refs: frozenset[str], old_names: Mapping[str, str]) -> frozenset[str]:
-    """The same references by the names that their things had before."""
-    found = set()
-    for ref in refs:
-        head, dot, rest = ref.partition(".")
-        found.add(old_names.get(head, head) + dot + rest)
-    return frozenset(found)
+class _Bare(Struct, frozen=True):
+    """A step as its names alone."""
+
+    before: str
+    after: str
+    renames: Mapping[str, str]
+
+
+class _Names(Struct, frozen=True, kw_only=True):
+    """Names of a step's things in the design's last build; `old` maps names of the second state to the first."""
+
+    then: Mapping[str, str]
+    now: Mapping[str, str]
+    old: Mapping[str, str]
+
+    def lasting(self, refs: Iterable[str]) -> frozenset[str]:
+        """References of the second state by the names of the last build, and by what those of the first became."""
+        found = set()
+        for ref in refs:
+            was = with_head(ref, self.old)
+            found |= {with_head(ref, self.now), with_head(was, self.then)}
+        return frozenset(found)
+
+
+def with_head(ref: str, names: Mapping[str, str]) -> str:
+    """A reference with another name for the own thing that it begins with."""
+    head, dot, rest = ref.partition(".")
+    return names.get(head, head) + dot + rest
+
+
+class _Reader:
+    """Says of each change of a step what it is at and what it answers for, under the names of the second state."""
+
+    def __init__(self, steps: Steps, old: Spec, new: Spec, notes: Sequence[ChangeNote]) -> None:
+        self.steps, self.new, self.notes = steps, new, notes
+        self.names = {*own_things(old.design), *own_things(new.design)}
+        self.options = {**option_of(old.design), **option_of(new.design)}
+
+    def answer(self, change: Change) -> Touched | None:
+        """What a change answers for: what its notes are `for`, else its own things; None where that is nothing."""
+        meant = [text for note in self.notes if change.where in note.about for text in note.for_]
+        refs = frozenset(text for text in meant if text.partition(".")[0] in self.names)
+        modes = frozenset(
+            same_mode(text) for text in meant if text not in refs and not self.steps.is_reading(text)
+        )
+        if refs or modes:
+            return Touched(refs=refs, modes=modes)
+        own = self.own_refs(change)
+        return Touched(refs=own) if own else None
+
+    def own_refs(self, change: Change) -> frozenset[str]:
+        """What a change is at; another name alone changes no thing."""
+        step = module_step(change)
+        if step is not None:
+            return frozenset(f"{step.place}.{ref}" for ref in self.steps.inner(step.before, step.after))
+        if change.kind == "option":
+            return self._of_option(change.where)
+        if change.kind != "part renamed" and (change.kind == "access" or things_of(change)):
+            return frozenset({change.where})
+        return frozenset()
+
+    def _of_option(self, where: str) -> frozenset[str]:
+        """All things of an option's choices; of one in a place, those that the module there has."""
+        own = frozenset(name for name, option in self.options.items() if option == where)
+        place, dot, option = where.partition(".")
+        use = own_things(self.new.design).get(place)
+        if own or not dot or not isinstance(use, Use):
+            return own
+        inner = option_of(self.steps.workspace.spec(use.use).design)
+        return frozenset(f"{place}.{name}" for name, of in inner.items() if of == option) or frozenset(
+            {place}
+        )

@@ -24,6 +24,7 @@ from lineage.spec.assembly import Assembly, Spec, assemble
 from lineage.spec.records import Bout, BuildRecord, BuildRef, Design, Event, Family, Lesson, Result
 from lineage.spec.references import parts_of
 from lineage.tasks.reading import Reader
+from lineage.tasks.sources import with_sources
 
 NOW = "now"
 
@@ -171,7 +172,7 @@ class Workspace:
             spec, problems = self.loaded(ref) if ref.label == NOW else self._from_build(ref)
             errors = [problem for problem in problems if problem.level == "error"]
             if spec is None or errors:
-                raise BadInput(errors or problems)
+                raise BadInput(with_sources(self.tree, errors or problems))
             self._specs[ref] = spec
         return self._specs[ref]
 
