@@ -160,7 +160,7 @@ class _Checker:
                 entry = placed.get((bout.event, bout.robot, bout.bout))
                 things = workspace.assembly(BuildRef(bout.robot, bout.label), bout.fitted).things
                 if entry is not None:
-                    yield _unmatched(entry, self._within(place, failure.at), failure, things)
+                    yield _unmatched(entry, self._within(entry.place, failure.at), failure, things)
 
     def _within(self, place: Place, text: str) -> Place:
         """The place of a text within an entry, where it stands as typed; else the entry's own."""
@@ -296,7 +296,7 @@ def _unknown_robot(bout: Bout, workspace: Workspace) -> Problem:
 def _unmatched(entry: Bout, place: Place, failure: Failure, known: Iterable[str]) -> Problem:
     near = nearest(failure.at, known)
     return _problem(
-        entry.place, "unmatched-damage", f"{entry.robot} has nothing called {failure.at!r}",
+        place, "unmatched-damage", f"{entry.robot} has nothing called {failure.at!r}",
         "a thing of the build that was in", f"did you mean {near}? correct the entry {entry.id}" if near
         else f"correct the entry {entry.id} with --instead-of", "warning",
     )  # fmt: skip
