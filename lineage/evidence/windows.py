@@ -1,6 +1,6 @@
 """Which robot-bouts lie before and after a change: from the last change of the same things to the next."""
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from msgspec import Struct
 
@@ -71,25 +71,21 @@ class Side(Struct, frozen=True, kw_only=True):
 
 
 def side(
-    bouts: Iterable[RobotBout], labels: Iterable[str], touched: Touched, there: Mapping[str, bool]
+    bouts: Iterable[RobotBout], labels: Iterable[str], touched: Touched, is_in: Callable[[RobotBout], bool]
 ) -> Side:
     """Counts over the robot-bouts of some builds of one robot.
 
-    `there` says of every build whether the things were in it: exposure is only while they were.
+    `is_in` says of a robot-bout whether the things were in it, with its choices: exposure is only while they were.
     """
-    wanted = {label for label in labels if there.get(label, False)}
+    wanted = set(labels)
     failures = exposure = unmatched = 0
     for bout in bouts:
-        if not bout.is_exposure or bout.label not in wanted:
+        if not bout.is_exposure or bout.label not in wanted or not is_in(bout):
             continue
         exposure += 1
-        if any(f.counts and f.things and touched.owns(f) for f in bout.failures):
+        counted = [failure for failure in bout.failures if failure.counts]
+        if any(failure.things and touched.owns(failure) for failure in counted):
             failures += 1
-        elif any(f.counts and not f.things and _could_be(f, touched) for f in bout.failures):
+        elif not all(failure.things for failure in counted):
             unmatched += 1
     return Side(failures=failures, exposure=exposure, unmatched=unmatched)
-
-
-def _could_be(failure: Failure, touched: Touched) -> bool:
-    """An unmatched place may be anything, in a mode that was not written as the others were."""
-    return not failure.things and bool(touched.refs or touched.modes)

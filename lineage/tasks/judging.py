@@ -147,7 +147,7 @@ class Judge:
 
     def _strata_of_module(self, moved: ModuleStep, touched: Touched, step: ChangedStep) -> Iterator[OneRobot]:
         """Every robot that went from exactly that build to that one, at whichever places, in one step or more."""
-        start = f"{moved.place}."
+        start = with_head(moved.place, self.steps.last_names(step.design, step.after)) + "."
         meant = frozenset(ref.removeprefix(start) for ref in touched.refs if ref.startswith(start))
         seen = False
         for design in self.workspace.designs if meant or not touched.refs else ():

@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from lineage.changes.diff import differences, things_of
 from lineage.changes.ops import Change
-from lineage.changes.pairing import option_of, own_things, pair_builds
+from lineage.changes.pairing import Pairing, option_of, own_things, pair_builds
 from lineage.evidence.bouts import same_mode
 from lineage.evidence.windows import Step, Touched
 from lineage.problems import AskedWrongly, BadInput
@@ -50,12 +50,17 @@ class ChangedStep(Struct, frozen=True, kw_only=True):
 
     def is_described_better(self, change: Change) -> bool:
         """Whether a change is noted as one of the description alone."""
-        return any(note.described_better and change.where in note.about for note in self.notes)
+        return is_described_better(change, self.notes)
 
     @property
     def module_steps(self) -> tuple[ModuleStep, ...]:
         """Places whose module moved on."""
         return tuple(found for change in self.changes if (found := module_step(change)) is not None)
+
+
+def is_described_better(change: Change, notes: Sequence[ChangeNote]) -> bool:
+    """Whether notes say of a change that it is one of the description alone."""
+    return any(note.described_better and change.where in note.about for note in notes)
 
 
 def module_step(change: Change) -> ModuleStep | None:
@@ -126,28 +131,19 @@ class Steps:
         more_notes: Sequence[ChangeNote] | None = None,
     ) -> ChangedStep:
         """One step with what its changes touch; `renames` and notes of all builds on the way where none are given."""
-        workspace, design = self.workspace, after.design
-        if renames is None:
-            renames = renames_between(workspace, design, before.label, after.label)
-        if more_notes is None:
-            records = record_between(workspace, design, before.label, after.label)
-            more_notes = [note for record in records for note in record.notes]
-        old, new = workspace.spec(before), workspace.spec(after)
-        pairing = pair_builds(old, new, renames)
-        changes = differences(old, new, pairing).changes
-        reader = _Reader(self, old, new, more_notes)
+        pairing, changes, reader = self._compared(before, after, renames, more_notes)
         names = _Names(
-            then=self.last_names(design, before.label),
-            now=self.last_names(design, after.label),
+            then=self.last_names(after.design, before.label),
+            now=self.last_names(after.design, after.label),
             old={pair.after: pair.before for pair in pairing.pairs},
         )
         answers = {change.id: reader.answer(change) for change in changes}
         return ChangedStep(
-            design=design,
+            design=after.design,
             before=before.label,
             after=after.label,
             changes=changes,
-            notes=tuple(more_notes),
+            notes=tuple(reader.notes),
             touched={
                 id_: Touched(refs=names.lasting(found.refs), modes=found.modes)
                 for id_, found in answers.items()
@@ -157,11 +153,31 @@ class Steps:
             renames=pairing.renames,
         )
 
+    def _compared(
+        self,
+        before: BuildRef,
+        after: BuildRef,
+        renames: Mapping[str, str] | None = None,
+        notes: Sequence[ChangeNote] | None = None,
+    ) -> tuple[Pairing, tuple[Change, ...], "_Reader"]:
+        workspace, design = self.workspace, after.design
+        if renames is None:
+            renames = renames_between(workspace, design, before.label, after.label)
+        if notes is None:
+            records = record_between(workspace, design, before.label, after.label)
+            notes = [note for record in records for note in record.notes]
+        old, new = workspace.spec(before), workspace.spec(after)
+        pairing = pair_builds(old, new, renames)
+        return pairing, differences(old, new, pairing).changes, _Reader(self, old, new, notes)
+
     def inner(self, before: BuildRef, after: BuildRef) -> frozenset[str]:
-        """What differs between two builds of a module and not in its description alone, by reference inside it."""
+        """What differs between two builds of a module and not in its description alone, by both builds' names."""
         key = (before, after)
         if key not in self._inner:
-            self._inner[key] = self.between(before, after).as_step.touched
+            pairing, changes, reader = self._compared(before, after)
+            names = _Names(then={}, now={}, old={pair.after: pair.before for pair in pairing.pairs})
+            real = [change for change in changes if not is_described_better(change, reader.notes)]
+            self._inner[key] = names.lasting(ref for change in real for ref in reader.own_refs(change))
         return self._inner[key]
 
     def is_reading(self, text: str) -> bool:
