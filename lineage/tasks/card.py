@@ -1,15 +1,14 @@
 """One build on one card."""
 
-from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
-from lineage.evidence.bouts import RobotBout, tallied, unmatched_bouts
+from lineage.evidence.bouts import RobotBout, same_mode, tallied, unmatched_bouts
 from lineage.evidence.exact import share_of
 from lineage.figures.balance import balance
 from lineage.figures.bays import work_out_bays
 from lineage.figures.fits import FitFigure
 from lineage.figures.grips import grips
-from lineage.figures.margin import limit_of, margin_of, materials_against, role_may_be, size_fits
+from lineage.figures.margin import Margin, limit_of, margin_of, materials_against, role_may_be, size_fits
 from lineage.figures.scale import normalised_error
 from lineage.figures.service import fits_turnaround
 from lineage.figures.weight import choice_masses
@@ -17,18 +16,28 @@ from lineage.figures.wrong_ways import wrong_ways
 from lineage.reports.views import card as views
 from lineage.reports.views.cautions import cautions_for
 from lineage.reports.views.figures import ValueU, value_u
-from lineage.spec.records import Event, GapReading, Result, Snag, Trial
+from lineage.spec.records import Event, Result, Snag, Trial
+from lineage.tasks import card_more as more
+from lineage.tasks.amounts import Measured
 from lineage.tasks.drawings import symmetries
 from lineage.tasks.running import build_of_result, robot_bouts
 from lineage.tasks.states import State
 from lineage.tasks.workspace import NOW, Workspace
+from lineage.values.uncertain import Uncertain
 
 
 def card(state: State, event: Event | None = None) -> views.Card:
     """Everything worked out of one state of one design, against an event's limits where one is named."""
-    weight = _weight(state, event)
     record = None if state.ref.label == NOW else state.workspace.record_of(state.ref)
+    results = sorted(_results(state), key=lambda result: str(result.on))
+    gaps = more.gap_readings(results)
+    measured = state.amounts.measured(state.ref, state.choices)
+    mass = None if measured is None else measured.mass
+    margin = _margin(state, event, mass)
+    weight = _weight(state, measured, margin)
     predicted = weight.predicted_g
+    fits = state.amounts.fits(state.ref, state.choices)
+    bouts = bouts_of(state)
     return views.Card(
         design=state.ref.design,
         build=state.label,
@@ -36,16 +45,29 @@ def card(state: State, event: Event | None = None) -> views.Card:
         title=state.spec.design.title,
         class_=_class(state, event),
         weight=weight,
-        fits=_fits(state),
+        fits={name: _fit(figure, gaps.get(name)) for name, figure in fits.items()},
         bays=_bays(state),
         grips=_grips(state),
         access=_access(state, event),
         wrong_ways=_wrong_ways(state),
-        failures=_failures(state),
-        snags=tuple(_snags(state)),
-        trials=tuple(_trials(state)),
+        failures=failures_view(bouts, _left_out(state.workspace, state, bouts)),
+        snags=tuple(snag_views([result for result in results if isinstance(result, Snag)])),
+        trials=tuple(_trials(results)),
         cautions=cautions_for(state.assembly, None if predicted is None else predicted.value),
+        spin=more.spin_views(state),
+        drive=more.drive_view(state, _predicted(state) if mass is None else mass, results),
+        ballast_g=more.ballast_g(margin.margin) if margin is not None else None,
+        weighings=tuple(more.weighed_views(state)),
+        suspects=more.suspect_views(state, mass),
+        measured_gaps=more.gap_views(fits, gaps),
+        spare_screws=more.spare_screw_views(state),
+        service_load=more.load_view(state, bouts),
     )
+
+
+def _predicted(state: State) -> Uncertain | None:
+    weight = state.amounts.weight(state.ref, state.choices)
+    return weight.predicted if weight.is_complete else None
 
 
 # --- weight ----------------------------------------------------------------------------------------------
@@ -67,16 +89,21 @@ def _class(state: State, event: Event | None) -> views.ClassView | None:
     )
 
 
-def _weight(state: State, event: Event | None) -> views.WeightView:
-    amounts, ref = state.amounts, state.ref
+def _margin(state: State, event: Event | None, mass: Uncertain | None) -> Margin | None:
     design, family = state.spec.design, state.spec.family
-    weight = amounts.weight(ref, state.choices)
-    measured = amounts.measured(ref, state.choices)
-    weight_class = family.classes.get(design.class_ or "")
-    limit = limit_of(design.class_, weight_class, event)
+    limit = limit_of(design.class_, family.classes.get(design.class_ or ""), event)
+    if limit is None or design.class_ is None:
+        return None
+    weight = state.amounts.weight(state.ref, state.choices)
+    return margin_of(limit, weight, mass, state.amounts.usual_gap(design.class_))
+
+
+def _weight(state: State, measured: Measured | None, margin: Margin | None) -> views.WeightView:
+    amounts, design = state.amounts, state.spec.design
+    weight = amounts.weight(state.ref, state.choices)
+    weight_class = state.spec.family.classes.get(design.class_ or "")
     gap = amounts.usual_gap(design.class_) if design.class_ is not None else None
     mass = None if measured is None else measured.mass
-    margin = None if limit is None else margin_of(limit, weight, mass, gap)
     reserve = (
         weight_class.reserve.value if weight_class is not None and weight_class.reserve is not None else 0.0
     )
@@ -121,20 +148,11 @@ def _weight(state: State, event: Event | None) -> views.WeightView:
     )
 
 
-def _plain(figure: object) -> ValueU:
-    from lineage.values.uncertain import Uncertain  # noqa: PLC0415
-
-    assert isinstance(figure, Uncertain)
+def _plain(figure: Uncertain) -> ValueU:
     return ValueU(figure.value, figure.u)
 
 
 # --- fits, bays, grips, ways -----------------------------------------------------------------------------
-
-
-def _fits(state: State) -> Mapping[str, views.FitView]:
-    measured = _measured_gaps(state)
-    figures = state.amounts.fits(state.ref, state.choices)
-    return {name: _fit(figure, measured.get(name)) for name, figure in figures.items()}
 
 
 def _fit(figure: FitFigure, measured: ValueU | None) -> views.FitView:
@@ -160,25 +178,6 @@ def _fit(figure: FitFigure, measured: ValueU | None) -> views.FitView:
         tighten_first=figure.tighten,
         missing=figure.no_tolerance,
     )
-
-
-def _measured_gaps(state: State) -> Mapping[str, ValueU]:
-    """The latest measured gap of each fit of this build."""
-    found = {}
-    for result in sorted(_results(state), key=lambda r: str(r.on)):
-        if isinstance(result, GapReading):
-            found[result.of] = gap_reading(result)
-    return found
-
-
-def gap_reading(result: GapReading) -> ValueU:
-    """Mean of the readings with its standard uncertainty."""
-    from lineage.evidence.readings import side_of  # noqa: PLC0415
-    from lineage.tasks.readings import readings_of  # noqa: PLC0415
-
-    side = side_of(readings_of(result.is_))
-    assert side is not None
-    return ValueU(side.value, side.u)
 
 
 def _bays(state: State) -> Mapping[str, views.BayView]:
@@ -262,11 +261,6 @@ def bouts_of(state: State) -> Sequence[RobotBout]:
     return [bout for bout in robot_bouts(state.workspace, state.ref.design) if bout.label == build.label]
 
 
-def _failures(state: State) -> views.FailuresView:
-    bouts = bouts_of(state)
-    return failures_view(bouts, _left_out(state.workspace, state, bouts))
-
-
 def failures_view(bouts: Sequence[RobotBout], left_out: tuple[str, ...] = ()) -> views.FailuresView:
     """What failed in some robot-bouts, each with the share of those that were fought in a known build."""
     counted = [bout for bout in bouts if bout.is_exposure]
@@ -315,15 +309,8 @@ def _left_out(workspace: Workspace, state: State, bouts: Sequence[RobotBout]) ->
     return tuple(said)
 
 
-def _snags(state: State) -> Iterator[views.SnagView]:
-    snags = [result for result in _results(state) if isinstance(result, Snag)]
-    return snag_views(snags)
-
-
 def snag_views(snags: Sequence[Snag]) -> Iterator[views.SnagView]:
     """Snags counted by when, where and what; the dearest first."""
-    from lineage.evidence.bouts import same_mode  # noqa: PLC0415
-
     groups: dict[tuple[str, str | None, str], list[Snag]] = {}
     for snag in snags:
         groups.setdefault((snag.during, snag.at, same_mode(snag.mode)), []).append(snag)
@@ -342,14 +329,9 @@ def snag_views(snags: Sequence[Snag]) -> Iterator[views.SnagView]:
     return iter(sorted(made, key=lambda s: (-(s.cost_s or 0.0), -s.count, s.during, s.at or "", s.mode)))
 
 
-def _trials(state: State) -> Iterator[views.TrialView]:
+def _trials(results: Sequence[Result]) -> Iterator[views.TrialView]:
     """The latest trial of each kind."""
-    latest = {}
-    order = Counter[str]()
-    for result in sorted(_results(state), key=lambda r: str(r.on)):
-        if isinstance(result, Trial):
-            latest[result.of] = result
-            order[result.of] += 1
+    latest = {result.of: result for result in results if isinstance(result, Trial)}
     for result in latest.values():
         share = share_of(result.passed, result.tries)
         if share is not None:

@@ -5,15 +5,23 @@ from statistics import fmean
 
 from lineage.changes.ops import Change
 from lineage.evidence.bouts import same_mode
-from lineage.evidence.verdicts import HELPED, MADE_IT_WORSE
+from lineage.evidence.exact import Counts
+from lineage.evidence.verdicts import HELPED, MADE_IT_WORSE, Verdict
 from lineage.reports.views.compare import DeliveredView
-from lineage.spec.records import BenchReading, Expectation, GapReading, ServiceReading
+from lineage.spec.records import BenchReading, Expectation, GapReading, Result, ServiceReading, Trial
 from lineage.tasks.differing import Step
 from lineage.tasks.judging import Evidence
 from lineage.tasks.running import build_of_result
 from lineage.tasks.states import State
 
-_KINDS = {"seconds": ServiceReading, "gap": GapReading, "reading": BenchReading}
+
+def _read_as(expectation: Expectation, result: Result) -> str | None:
+    """The name that a result of the expected kind goes by; None for one of another kind."""
+    if expectation.figure == "seconds":
+        return result.of if isinstance(result, ServiceReading) else None
+    if expectation.figure == "gap":
+        return result.of if isinstance(result, GapReading) else None
+    return result.of if isinstance(result, BenchReading | Trial) else None
 
 
 def delivered(change: Change, step: Step, evidence: Evidence | None) -> Mapping[str, DeliveredView]:
@@ -39,42 +47,60 @@ def _by_verdict(expectation: Expectation, expected: str, evidence: Evidence | No
     if evidence is None:
         return DeliveredView(expected=expected, got=None, kept=None)
     verdict, after = evidence.judged.verdict, evidence.judged.comparison.after
-    kept: bool | None = None
+    return DeliveredView(
+        expected=expected, got=f"{after} ({verdict})", kept=_kept_failures(expectation, verdict, after)
+    )
+
+
+def _kept_failures(expectation: Expectation, verdict: Verdict, after: Counts) -> bool | None:
+    """By the counts where a number or none was expected, else by the verdict; None while neither can tell."""
+    if expectation.value is not None:
+        if not after.of:
+            return None
+        got = after.count / after.of if expectation.value.dimension == "share" else float(after.count)
+        return _within(expectation, got)
     if expectation.relation == "none":
-        kept = False if after.count else None
-    elif verdict in {HELPED, MADE_IT_WORSE}:
-        kept = (verdict == HELPED) == (expectation.relation == "less")
-    return DeliveredView(expected=expected, got=f"{after} ({verdict})", kept=kept)
+        return False if after.count else True if verdict == HELPED else None
+    if verdict in {HELPED, MADE_IT_WORSE}:
+        return (verdict == HELPED) == (expectation.relation == "less")
+    return None
+
+
+def _within(expectation: Expectation, got: float) -> bool:
+    assert expectation.value is not None
+    limit = expectation.value.value
+    return got <= limit if expectation.relation == "at most" else got >= limit
 
 
 def _kept(expectation: Expectation, before: float | None, after: float | None) -> bool | None:
     if after is None:
         return None
-    limit = None if expectation.value is None else expectation.value.value
     if expectation.relation == "none":
         return after == 0
-    if limit is not None:
-        return after <= limit if expectation.relation == "at most" else after >= limit
+    if expectation.value is not None:
+        return _within(expectation, after)
     if before is None or before == after:
         return None
     return (after < before) == (expectation.relation == "less")
 
 
 def _measured(expectation: Expectation, state: State) -> float | None:
-    """The latest measured value of a figure of a build."""
+    """The latest measured value of a figure of a build; of a trial the share that passed."""
     build = state.build
     if build is None:
         return None
     found = []
     for result in state.workspace.results(state.ref.design):
-        if not isinstance(result, ServiceReading | GapReading | BenchReading):
+        of = _read_as(expectation, result)
+        if of is None or same_mode(of) != same_mode(expectation.about):
             continue
-        is_meant = isinstance(result, _KINDS[expectation.figure]) and same_mode(result.of) == same_mode(
-            expectation.about
-        )
-        if is_meant and build_of_result(state.workspace, result).label == build.label:
+        resolved = build_of_result(state.workspace, result)
+        if resolved.is_certain and resolved.label == build.label:
             found.append(result)
     if not found:
         return None
     latest = max(enumerate(found), key=lambda pair: (str(pair[1].on), pair[0]))[1]
+    if isinstance(latest, Trial):
+        return latest.passed / latest.tries
+    assert isinstance(latest, ServiceReading | GapReading | BenchReading)
     return fmean(quantity.value for quantity in latest.is_)

@@ -43,7 +43,7 @@ class _PartsList:
     def __init__(self, data: bytes, file: str) -> None:
         self.file = file
         self.problems: list[Problem] = []
-        self.used: dict[str, int] = {}
+        self.used: set[str] = set()
         self.rows = self._rows(data.decode("utf-8-sig", errors="replace"))
         self.columns = self._columns(self.rows[0][1])
 
@@ -110,8 +110,12 @@ class _PartsList:
         """A name by the rules for names from what was typed, numbered where it was there before."""
         name = re.sub(r"[^a-z0-9]+", "-", typed.casefold()).strip("-")[:_LONGEST] or "part"
         name = name if name[0].isalpha() else f"part-{name}"[:_LONGEST]
-        self.used[name] = self.used.get(name, 0) + 1
-        return name if self.used[name] == 1 else f"{name}-{self.used[name]}"
+        found, number = name, 1
+        while found in self.used:
+            number += 1
+            found = f"{name}-{number}"
+        self.used.add(found)
+        return found
 
     def _refuse(self, line: int, column: int, what: str, wanted: str, mend: str = "") -> None:
         place = Place(self.file, line, column)

@@ -8,8 +8,8 @@ from lineage.problems import AskedWrongly, nearest
 from lineage.values.parsing import QuantityError, parse_duration
 
 SEVERITIES = ("cosmetic", "weakened", "disabling")
-_STARTS_NUMBER = re.compile(r"[-+]?[0-9.]")
-_HAS_UNIT = re.compile(r"[^\W\d_]|%")
+_STARTS_NUMBER = re.compile(r"(?!\+[0-9.]+/)[-+]?[0-9.]")  # `+0.2/-0.1` goes with the number before it
+_HAS_UNIT = re.compile(r"[^\W\d_]|%|[0-9]:[0-9]")  # `2:10` needs none
 _GOES_ON = re.compile(r"(±|\+-|\+/-|x|×)$")
 
 

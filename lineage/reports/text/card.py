@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from lineage.reports import said
+from lineage.reports.text.card_more import drive_text, scales_text, spare_screws_text, spin_text
 from lineage.reports.text.layout import bulleted, heading, safe, table, wrapped
 from lineage.reports.views.card import Card, FitView, WeightView
 
@@ -19,11 +20,15 @@ def _blocks(card: Card) -> Iterator[str]:
     yield f"{heading(title)}\n{recorded}"
     yield _weight(card)
     yield _named("Weight by role", _shares(card.weight))
+    yield _named("What the scales say", scales_text(card))
     yield _named("Ways in", _access(card))
+    yield _named("Screws that could go, by your own rules", spare_screws_text(card))
     yield _named("Fits", _fits(card))
     yield _named("Bays", _bays(card))
     yield _named("Ways round", _wrong_ways(card))
     yield _named("Screw grip", _grips(card))
+    yield _named("What spins", spin_text(card))
+    yield _named("Drive", drive_text(card))
     yield _named("Failures", _failures(card))
     yield _named("Snags", _snags(card))
     yield _named("Trials", _trials(card))
@@ -53,6 +58,10 @@ def _weight(card: Card) -> str:
     if card.class_ is not None:
         lines.append(f"limit       {said.grams_alone(card.class_.limit_g)} ({card.class_.name})")
         lines.append(f"margin      {_margin(weight)}")
+    if card.ballast_g is not None and card.ballast_g > 0:
+        lines.append(
+            f"ballast     up to {said.grams_alone(card.ballast_g)} at one chance in twenty of being over"
+        )
     if weight.normalised_error is not None and abs(weight.normalised_error) > 1:
         more = "heavier" if weight.normalised_error > 0 else "lighter"
         lines.append(wrapped(
@@ -120,6 +129,8 @@ def _fit_word(fit: FitView) -> str:
         return "misses its need with " + "; ".join(
             said.choices(c) or "what is fitted" for c in fit.fails_with
         )
+    if fit.tighten_first is not None and fit.chance_missed is not None and fit.chance_missed > 0.001:
+        return f"missed {said.percent(fit.chance_missed)}; tighten {fit.tighten_first} first"
     if fit.missing:
         return "tolerance not known: " + ", ".join(fit.missing)
     if fit.chance_missed is not None:
@@ -181,6 +192,13 @@ def _failures(card: Card) -> str:
     if failures.found:
         found = [[safe(f.at), safe(f.mode), str(f.count)] for f in failures.found]
         lines.append(table(["found at strip-down", "what", "bouts"], found, "lwr"))
+    load = card.service_load
+    if load is not None and load.seconds_per_bout is not None:
+        lines.append(
+            wrapped(
+                f"mending to expect: {said.duration(load.seconds_per_bout)} a bout, most of it {load.dominant}"
+            )
+        )
     if failures.unmatched:
         lines.append(f"{said.whole(failures.unmatched, 'bout')} with damage at a place that nobody knows")
     lines += [wrapped(text) for text in failures.left_out]

@@ -4,6 +4,15 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from lineage.reports.views.card_more import (
+    DriveView,
+    LoadView,
+    MeasuredGapView,
+    SpareScrewsView,
+    SpinView,
+    SuspectView,
+    WeighedThingView,
+)
 from lineage.reports.views.figures import ValueU
 
 Grams = Mapping[str, float]
@@ -212,3 +221,11 @@ class Card(Struct, frozen=True, kw_only=True, rename={"class_": "class"}):
     snags: tuple[SnagView, ...]
     trials: tuple[TrialView, ...]
     cautions: tuple[str, ...]
+    spin: tuple[SpinView, ...] = ()
+    drive: DriveView | None = None
+    ballast_g: float | None = None
+    weighings: tuple[WeighedThingView, ...] = ()
+    suspects: tuple[SuspectView, ...] = ()
+    measured_gaps: Mapping[str, MeasuredGapView] = {}
+    spare_screws: tuple[SpareScrewsView, ...] = ()
+    service_load: LoadView | None = None

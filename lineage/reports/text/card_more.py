@@ -1,0 +1,77 @@
+"""The rest of a card as terminal text: what spins, what drives, what the scales say, screws that could go."""
+
+from lineage.reports import said
+from lineage.reports.text.layout import safe, table, wrapped
+from lineage.reports.views.card import Card
+
+
+def spin_text(card: Card) -> str:
+    """Spinning parts, for information."""
+    rows = [
+        [
+            spin.ref,
+            f"{spin.rpm:.0f}",
+            said.NOT_KNOWN if spin.energy_J is None else f"{spin.energy_J.value:.0f} J",
+            said.NOT_KNOWN if spin.tip_m_s is None else f"{spin.tip_m_s:.0f} m/s",
+        ]
+        for spin in card.spin
+    ]
+    shown = table(["part", "rpm", "energy", "tip speed"], rows, "lrrr")
+    return f"{shown}\nfor information, not for choosing a test box" if shown else ""
+
+
+def drive_text(card: Card) -> str:
+    """Speed and push, losses left out, beside what was read on the bench."""
+    drive = card.drive
+    if drive is None:
+        return ""
+    rows = [
+        ["top speed", said.NOT_KNOWN if drive.top_speed_m_s is None else f"{drive.top_speed_m_s:.1f} m/s"],
+        ["push at the current limit", said.NOT_KNOWN if drive.push_N is None else f"{drive.push_N:.1f} N"],
+        ["grip limit", said.NOT_KNOWN if drive.grip_limit_N is None else f"{drive.grip_limit_N.value:.1f} N"],
+    ]
+    rows += [[f"{safe(of)}, read on the bench", f"{read.value:.1f} N"] for of, read in drive.read.items()]
+    first = {"grip": "the wheels slip first", "current limit": "the current limit comes first"}.get(
+        drive.first or ""
+    )
+    shown = table(["", "losses left out"], rows, "lr")
+    return f"{shown}\n{first}" if first else shown
+
+
+def scales_text(card: Card) -> str:
+    """Weighings of parts of the build, and what the spec probably lacks."""
+    rows = [
+        [
+            ", ".join(w.of) or "the rest",
+            said.grams(w.measured_g),
+            said.grams(w.predicted_g),
+            said.NOT_KNOWN if w.normalised_error is None else f"{w.normalised_error:.1f}",
+        ]
+        for w in card.weighings
+    ]
+    lines = [table(["weighed", "on the scale", "worked out", "En"], rows, "wrrr")] if rows else []
+    lines += [_suspect(card, at) for at in range(min(5, len(card.suspects)))]
+    return "\n".join(lines)
+
+
+def _suspect(card: Card, at: int) -> str:
+    suspect = card.suspects[at]
+    grams = "" if suspect.grams is None else f", up to {said.grams_alone(suspect.grams)}"
+    return wrapped(f"{at + 1}. {suspect.what} ({', '.join(suspect.about)}): {suspect.why}{grams}", "   ", "")
+
+
+def spare_screws_text(card: Card) -> str:
+    """Groups with more screws than the builder's own rule; never those of weapons, armour, batteries, stored energy."""
+    rows = [
+        [
+            s.ref,
+            f"{s.could_go} of {s.count}",
+            said.grams_alone(s.grams),
+            said.duration(s.seconds),
+            ""
+            if s.holes is None or s.holes <= s.count
+            else said.whole(s.holes - s.count, "hole") + " left empty",
+        ]
+        for s in card.spare_screws
+    ]
+    return table(["screws", "could go", "saves", "and", ""], rows, "lrrrw")

@@ -1,0 +1,77 @@
+"""What a card has beside the answer's fixed keys: what spins, what drives, what the scales say is missing."""
+
+from collections.abc import Mapping
+
+from msgspec import Struct
+
+from lineage.reports.views.figures import ValueU
+
+
+class SpinView(Struct, frozen=True, kw_only=True):
+    """A spinning part; for information, not for choosing a test box."""
+
+    ref: str
+    rpm: float
+    inertia_kg_m2: ValueU | None
+    energy_J: ValueU | None  # noqa: N815 - the unit's own letter
+    tip_m_s: float | None
+
+
+class DriveView(Struct, frozen=True, kw_only=True):
+    """What the drive can do, losses left out, and push as it was read on the bench."""
+
+    top_speed_m_s: float | None
+    push_N: float | None  # noqa: N815
+    grip_limit_N: ValueU | None  # noqa: N815
+    first: str | None
+    read: Mapping[str, ValueU]
+
+
+class WeighedThingView(Struct, frozen=True, kw_only=True):
+    """A weighing of some of a build beside what was worked out for it."""
+
+    of: tuple[str, ...]
+    on: str
+    measured_g: ValueU
+    predicted_g: ValueU | None
+    normalised_error: float | None
+    lacking: tuple[str, ...]
+
+
+class SuspectView(Struct, frozen=True, kw_only=True):
+    """What the spec probably lacks or has wrong."""
+
+    what: str
+    about: tuple[str, ...]
+    why: str
+    grams: float | None
+
+
+class MeasuredGapView(Struct, frozen=True, kw_only=True):
+    """A measured gap against its chain."""
+
+    residual_mm: float | None
+    normalised_error: float | None
+    meets_need: bool | None
+
+
+class SpareScrewsView(Struct, frozen=True, kw_only=True):
+    """Screws that a group has above the builder's own rule."""
+
+    ref: str
+    count: int
+    enough: int
+    could_go: int
+    role: str
+    holes: int | None
+    grams: float | None
+    seconds: float | None
+
+
+class LoadView(Struct, frozen=True, kw_only=True):
+    """Expected seconds of service a bout, and what makes most of it."""
+
+    seconds_per_bout: float | None
+    dominant: str | None
+    items: Mapping[str, float]
+    not_known: tuple[str, ...]

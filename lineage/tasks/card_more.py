@@ -1,0 +1,167 @@
+"""What a card has beside the fixed keys of its answer."""
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from lineage.evidence.bouts import RobotBout, is_at
+from lineage.evidence.readings import side_of
+from lineage.figures.drive import drive_figures
+from lineage.figures.fits import FitFigure, against_reading
+from lineage.figures.margin import ballast
+from lineage.figures.scale import of_weighing, suspects, whole
+from lineage.figures.service import service_load
+from lineage.figures.spare_screws import spare_screws
+from lineage.figures.spin import spinning
+from lineage.figures.weighings import reading, weighed_ref
+from lineage.reports.views import card_more as views
+from lineage.reports.views.figures import ValueU, value_u
+from lineage.spec.records import BenchReading, GapReading, Result
+from lineage.tasks.drawings import measures_of
+from lineage.tasks.readings import readings_of
+from lineage.tasks.states import State
+from lineage.values.uncertain import Uncertain, from_source
+
+CHANCE_TAKEN = 0.05  # of being over, for ballast that uses the class to the full
+
+
+def spin_views(state: State) -> tuple[views.SpinView, ...]:
+    """Every spinning part."""
+    return tuple(
+        views.SpinView(
+            ref=spin.ref,
+            rpm=spin.rpm,
+            inertia_kg_m2=value_u(spin.inertia_kg_m2),
+            energy_J=value_u(spin.energy_j),
+            tip_m_s=spin.tip_m_s,
+        )
+        for spin in spinning(state.assembly, measures_of(state.workspace, state.assembly))
+    )
+
+
+def drive_view(state: State, mass: Uncertain | None, results: Sequence[Result]) -> views.DriveView | None:
+    """The drive, where the spec says what it is."""
+    drive = state.spec.design.drive
+    if drive is None:
+        return None
+    figures = drive_figures(drive, mass)
+    read = {r.of: r for r in results if isinstance(r, BenchReading) and r.is_[0].dimension == "force"}
+    return views.DriveView(
+        top_speed_m_s=figures.top_speed_m_s,
+        push_N=figures.push_n,
+        grip_limit_N=value_u(figures.grip_limit_n),
+        first=figures.first,
+        read={of: _bench(r) for of, r in read.items()},
+    )
+
+
+def _bench(result: BenchReading) -> ValueU:
+    side = side_of(readings_of(result.is_))
+    assert side is not None
+    return ValueU(side.value, side.u)
+
+
+def ballast_g(margin: Uncertain | None) -> float | None:
+    """Ballast that would use the class to the full at one chance in twenty of being over."""
+    return ballast(margin, CHANCE_TAKEN)
+
+
+def weighed_views(state: State) -> Iterator[views.WeighedThingView]:
+    """Weighings of parts, modules, lists and roles of this very build beside what was worked out."""
+    build = state.build
+    if build is None:
+        return
+    scales = state.workspace.family.scales
+    for known in state.amounts.weighings(state.ref.design):
+        if known.assembly.spec.ref != build or weighed_ref(known) == "":
+            continue
+        weight = state.amounts.weight_of(known.assembly)
+        found = of_weighing(known.assembly, weight, known.weighing, reading(known.weighing, scales))
+        measured = value_u(found.measured)
+        assert measured is not None
+        yield views.WeighedThingView(
+            of=found.refs,
+            on=str(known.weighing.on),
+            measured_g=measured,
+            predicted_g=value_u(found.predicted),
+            normalised_error=found.normalised_error,
+            lacking=found.lacking,
+        )
+
+
+def suspect_views(state: State, measured: Uncertain | None) -> tuple[views.SuspectView, ...]:
+    """What the spec probably lacks, where the scales clearly say something else."""
+    if measured is None:
+        return ()
+    weight = state.amounts.weight(state.ref, state.choices)
+    return tuple(
+        views.SuspectView(what=s.what, about=s.about, why=s.why, grams=s.grams)
+        for s in suspects(state.assembly, weight, whole(weight, measured))
+    )
+
+
+def gap_views(
+    figures: Mapping[str, FitFigure], measured: Mapping[str, ValueU]
+) -> Mapping[str, views.MeasuredGapView]:
+    """Measured gaps against the chains that should have said them."""
+    found = {}
+    for name, gap in measured.items():
+        if name in figures:
+            against = against_reading(figures[name], from_source(gap.value, ("gap", name), gap.u))
+            found[name] = views.MeasuredGapView(
+                residual_mm=against.residual_mm,
+                normalised_error=against.normalised_error,
+                meets_need=against.meets_need,
+            )
+    return found
+
+
+def spare_screw_views(state: State) -> tuple[views.SpareScrewsView, ...]:
+    """Screws that could go by the builder's own rules; none of a weapon, armour, battery or stored energy."""
+    family = state.workspace.family
+    masses = state.amounts.weight(state.ref, state.choices).masses
+    grams = {ref: mass.value for ref, mass in masses.items()}
+    found = spare_screws(state.assembly, family.rules, grams, family.times, state.amounts.timing)
+    return tuple(
+        views.SpareScrewsView(
+            ref=s.ref,
+            count=s.count,
+            enough=s.enough,
+            could_go=s.could_go,
+            role=s.role,
+            holes=state.assembly.things[s.ref].group.holes,
+            grams=s.grams,
+            seconds=s.seconds,
+        )
+        for s in found
+    )
+
+
+def load_view(state: State, bouts: Sequence[RobotBout]) -> views.LoadView | None:
+    """Expected service load of a build: failures a bout times the seconds of each way in."""
+    fought = [bout for bout in bouts if bout.is_exposure]
+    failing = {f.at: f.things for bout in fought for f in bout.failures if f.counts and f.things}
+    if not failing:
+        return None
+    ways = state.amounts.ways(state.ref, state.choices)
+    shares = {
+        things[0]: sum(any(f.counts and is_at(f, things) for f in bout.failures) for bout in fought)
+        / len(fought)
+        for things in failing.values()
+    }
+    load = service_load(ways, shares)
+    return views.LoadView(
+        seconds_per_bout=load.seconds_per_bout,
+        dominant=load.dominant,
+        items={item.ref: item.load_s for item in load.items},
+        not_known=load.not_known,
+    )
+
+
+def gap_readings(results: Sequence[Result]) -> Mapping[str, ValueU]:
+    """The latest measured gap of each fit."""
+    found = {}
+    for result in results:
+        if isinstance(result, GapReading):
+            side = side_of(readings_of(result.is_))
+            assert side is not None
+            found[result.of] = ValueU(side.value, side.u)
+    return found
