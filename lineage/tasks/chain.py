@@ -71,8 +71,16 @@ def record_between(workspace: Workspace, design: str, then: str, now: str) -> tu
 def only_described_better(workspace: Workspace, design: str, then: str, now: str, ref: str) -> bool:
     """Whether all that was done to a thing between two builds, called `ref` in the second, was to describe it better.
 
-    It was changed at least once, and every build on the way that changed it notes that of it.
+    It was changed at least once, and every build on the way that changed it notes that of it; working files go
+    on from the last build as long as they leave it alone.
     """
+    if now == NOW:
+        labels = workspace.labels(design)
+        if not labels or ref in _changed_between(
+            workspace, BuildRef(design, labels[-1]), BuildRef(design, NOW)
+        ):
+            return False
+        now = labels[-1]
     records = record_between(workspace, design, then, now) or record_between(workspace, design, now, then)
     names = {r.label: follow(workspace, design, now, r.label, ref) for r in records}
     noted = [r for r in records if any(n.described_better and names[r.label] in n.about for n in r.notes)]
@@ -84,7 +92,14 @@ def _changed_in(workspace: Workspace, record: BuildRecord) -> frozenset[str]:
     """Where a build differs from the one before it."""
     if record.before is None:
         return frozenset()
-    old = workspace.spec(BuildRef(record.design, record.before))
-    new = workspace.spec(BuildRef(record.design, record.label))
-    changes = differences(old, new, pair_builds(old, new, record.renames)).changes
+    before, after = BuildRef(record.design, record.before), BuildRef(record.design, record.label)
+    return _changed_between(workspace, before, after, record.renames)
+
+
+def _changed_between(
+    workspace: Workspace, before: BuildRef, after: BuildRef, renames: Mapping[str, str] | None = None
+) -> frozenset[str]:
+    """Where a state differs from another one, what is only called by another name left out."""
+    old, new = workspace.spec(before), workspace.spec(after)
+    changes = differences(old, new, pair_builds(old, new, renames or {})).changes
     return frozenset(change.where for change in changes if change.kind != "part renamed")
