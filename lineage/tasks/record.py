@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from lineage.archive.builds import Plan, build_paths, label_taken, plan_build, same_build
 from lineage.archive.commits import commit_day
-from lineage.archive.git import NoRepository, find_repository
+from lineage.archive.git import find_repository
 from lineage.archive.keep import write_whole
 from lineage.archive.kept import keep
 from lineage.archive.revisions import under_way
@@ -126,10 +126,10 @@ def _recorded(
 
 
 def _refuse_while_merging(workspace: Workspace) -> None:
-    """A merge or rebase under way refuses; no repository at all does not."""
+    """A merge or rebase under way refuses; no repository, or no git at all, does not: the build is kept."""
     try:
         repository = find_repository(workspace.root)
-    except NoRepository:
+    except NotNow:
         return
     what = under_way(repository)
     if what is not None:
