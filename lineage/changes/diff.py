@@ -51,8 +51,10 @@ def _grouped(edits: tuple[Edit, ...], old: Snapshot, new: Snapshot) -> tuple[Cha
     for edit in edits:
         groups.setdefault(claims.of(edit), []).append(edit)
     made = [_change(kind, where, tuple(group)) for (kind, where), group in groups.items()]
-    position = {leaf: at for at, leaf in enumerate([*new, *old])}
-    return tuple(sorted(made, key=lambda c: (position[c.edits[0].leaf], ORDER[c.kind])))
+    position: dict[Leaf, int] = {}
+    for at, leaf in enumerate([*new, *old]):
+        position.setdefault(leaf[:2], at)
+    return tuple(sorted(made, key=lambda c: (position[c.edits[0].leaf[:2]], ORDER[c.kind])))
 
 
 def _change(kind: Kind, where: str, edits: tuple[Edit, ...]) -> Change:

@@ -4,7 +4,9 @@ from typing import Any
 
 from msgspec import Struct
 
+from lineage.changes.leftovers import nested_difference
 from lineage.changes.ops import Absent, Edit, Kind
+from lineage.changes.pairing import GONE
 from lineage.spec.records import BuildRef, Use
 from lineage.values.quantity import ChainTerm
 
@@ -26,12 +28,18 @@ _SHOWN = {
 
 def of_change(kind: Kind, where: str, edits: tuple[Edit, ...]) -> tuple[str | None, str | None, str]:
     """(before, after, text) of a change; None for what is not there."""
+    edits = _telling(edits)
     shown = _shown(kind, edits)
     if shown is not None:
         before, after = value_text(shown.before), value_text(shown.after)
     else:
         before, after = _listed(edits, "before"), _listed(edits, "after")
     return before, after, _sentence(kind, where, before, after, edits)
+
+
+def _telling(edits: tuple[Edit, ...]) -> tuple[Edit, ...]:
+    """Without the edits of a stock's own entry, where those at the things cut from it say the same."""
+    return tuple(edit for edit in edits if edit.leaf[0] != "stock") or edits
 
 
 def _shown(kind: Kind, edits: tuple[Edit, ...]) -> Edit | None:
@@ -59,7 +67,7 @@ def _listed(edits: tuple[Edit, ...], side: str) -> str | None:
 def key_text(edit: Edit) -> str:
     """The key of a leaf as people know it."""
     keys = [key for key in edit.leaf[2:] if key != "stock of"] or list(edit.leaf[1:])
-    return " ".join(key.strip("_").replace("_", " ") for key in keys)
+    return " ".join(key.removesuffix(GONE).strip("_").replace("_", " ") for key in keys)
 
 
 def value_text(value: Any) -> str | None:
@@ -121,6 +129,11 @@ def _sentence(kind: Kind, where: str, before: str | None, after: str | None, edi
         return f"{before} is now called {after}"
     if kind == "fasteners" and edits[0].leaf[2] == "name":
         return f"{where} added" if before is None else f"{where} dropped"
+    inside = (
+        nested_difference(edits[0].before, edits[0].after) if kind == "text" and len(edits) == 1 else None
+    )
+    if inside is not None:
+        return _joined(where, kind, f"{key_text(edits[0])} {inside}" if len(edits[0].leaf) > 2 else inside)
     if before is None:
         return _joined(where, kind, f"{_short(after)} added")
     if after is None:
