@@ -68,14 +68,13 @@ def _used(failure: Failure, wanted: set[str]) -> int:
 def family_demand(robot_bouts: Iterable[tuple[RobotBout, Assembly]]) -> Demand:
     """Pieces used over the family, and the sum over robot-bouts of the items that were in."""
     pieces = exposure = 0
-    sizes: dict[int, tuple[int, tuple[str, ...]]] = {}
+    known: dict[int, tuple[Assembly, Sequence[ItemThing]]] = {}
     for bout, assembly in robot_bouts:
-        key = id(assembly)
-        if key not in sizes:
-            sizes[key] = (len(items_of(assembly)), tuple(part.ref for part in assembly.parts))
-        count, refs = sizes[key]
-        exposure += count
-        pieces += pieces_used((bout,), refs)
+        if id(assembly) not in known:
+            known[id(assembly)] = assembly, tuple(items_of(assembly).values())
+        items = known[id(assembly)][1]
+        exposure += len(items)
+        pieces += sum(pieces_used((bout,), item.refs) for item in items) if bout.failures else 0
     return Demand(pieces, exposure)
 
 
