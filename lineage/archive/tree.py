@@ -6,11 +6,11 @@ symbolic link. Folders that start with a dot (git's own, unfinished records) are
 
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Final, Protocol
 
-from lineage.archive.ids import content_id_of
+from lineage.archive.ids import content_id, content_id_of
 from lineage.problems import AskedWrongly, BadInput, Place, Problem
 
 FAMILY_FILE: Final = "family.yaml"
@@ -162,3 +162,25 @@ class WorkingTree:
         if not stat.S_ISREG(mode):
             raise _refused(path, "not-a-file", f"{path} is a device or a pipe", "a file", "remove it")
         return file
+
+
+class AlteredTree:
+    """Another tree with some files in place of its own: a state that nobody wrote."""
+
+    def __init__(self, tree: Tree, files: Mapping[str, bytes]) -> None:
+        self.tree, self._files = tree, files
+        self.name = tree.name
+
+    def read(self, path: str) -> bytes | None:
+        """The bytes of a file."""
+        return self._files[path] if path in self._files else self.tree.read(path)
+
+    def content_id(self, path: str) -> str | None:
+        """The content id of a file."""
+        return content_id(self._files[path]) if path in self._files else self.tree.content_id(path)
+
+    def files(self, folder: str = "") -> tuple[str, ...]:
+        """Paths of all files."""
+        start = f"{folder.rstrip('/')}/" if folder else ""
+        own = (path for path in self._files if path.startswith(start))
+        return tuple(sorted({*self.tree.files(folder), *own}))

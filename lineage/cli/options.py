@@ -30,6 +30,10 @@ choices = click.option(
     multiple=True,
     help="With this choice fitted (repeatable).",
 )
+alterations = click.option(
+    "--with", "alterations", metavar="REF.KEY=VALUE", multiple=True,
+    help="What would be, were the spec so (repeatable); nothing is written.",
+)  # fmt: skip
 dry_run = click.option("--dry-run", is_flag=True, help="Say what would be written, write nothing.")
 no_commit = click.option("--no-commit", is_flag=True, help="Keep it in the file, make no commit.")
 again = click.option("--again", is_flag=True, help="Even though the same stands there already.")

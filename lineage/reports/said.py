@@ -128,6 +128,13 @@ def times(ratio: float | None) -> str:
     return "no limit" if ratio is None else plain_number(ratio)
 
 
+def likely(p: float | None) -> str:
+    """`7 %`; no worked-out chance is ever none or all: `under 1 %`, `over 99 %`."""
+    if p is None:
+        return NOT_KNOWN
+    return percent(min(max(p, 1e-9), 1 - 1e-9))
+
+
 def chance(p: float | None) -> str:
     """`0.003`; a very small one is said as that."""
     if p is None:
@@ -167,6 +174,6 @@ def day(text: str | date | None) -> str:
 
 __all__ = [
     "NOT_KNOWN", "bare_mm", "chance", "choices", "counts", "cut_length", "day", "duration", "figure_mm", "grams",
-    "grams_alone", "millimetre_range", "millimetres", "money", "need", "percent", "rounded", "seconds",
+    "grams_alone", "likely", "millimetre_range", "millimetres", "money", "need", "percent", "rounded", "seconds",
     "share_limits", "signed_grams", "signed_millimetres", "square_cm", "times", "whole",
 ]  # fmt: skip

@@ -43,11 +43,8 @@ def _in_time(one: State, other: State) -> tuple[State, State]:
         return one, other
     first, second = _when(one), _when(other)
     is_late = first is not None and second is not None and first > second
-    return (other, one) if is_late or (_is_now(one) and not _is_now(other)) else (one, other)
-
-
-def _is_now(state: State) -> bool:
-    return state.label == NOW
+    is_before_now = one.label == NOW and (second is not None or other.label.startswith("git:"))
+    return (other, one) if is_late or is_before_now else (one, other)
 
 
 def _when(state: State) -> int | None:

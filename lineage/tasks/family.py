@@ -60,7 +60,9 @@ def _design(asker: Asker, name: str) -> views.DesignView:
         class_=None if design is None else design.class_,
         state=None if design is None else design.state,
         from_=str(design.from_) if design is not None and design.from_ is not None else None,
-        builds=tuple(views.BuildView(label=r.label, on=str(r.on), before=r.before) for r in records),
+        builds=tuple(
+            views.BuildView(label=r.label, on=str(r.on), before=r.before, uses=tuple(r.uses)) for r in records
+        ),
         now=now_text(asker, name),
         title=None if design is None else design.title,
         next=() if design is None else design.next,

@@ -10,22 +10,31 @@ from lineage.cli.forms import shown
 @click.argument("design", metavar="DESIGN[@BUILD]")
 @options.for_event
 @options.choices
+@options.alterations
 @options.answer_forms
 @click.pass_obj
 def command(
-    folder: str, /, design: str, for_event: str | None, choices: tuple[str, ...], **forms: str | bool | None
+    folder: str,
+    /,
+    design: str,
+    for_event: str | None,
+    choices: tuple[str, ...],
+    alterations: tuple[str, ...],
+    **forms: str | bool | None,
 ) -> int:
     """Show one build: weight against its limit, fits, ways in, failures, snags.
 
     DESIGN alone, or DESIGN@now, is the working file; DESIGN@git:REV the state in a commit.
+    --with side.count=3 --with side.stock=pc-2 answers for a changed spec.
     """
     from lineage.tasks.card import card  # noqa: PLC0415
     from lineage.tasks.events import event_named  # noqa: PLC0415
     from lineage.tasks.pictures import card_pictures  # noqa: PLC0415
     from lineage.tasks.states import Asker  # noqa: PLC0415
+    from lineage.tasks.what_if import with_alterations  # noqa: PLC0415
     from lineage.tasks.workspace import open_family  # noqa: PLC0415
 
     asker = Asker(open_family(folder))
-    state = asker.state(design, options.pairs(choices, "--choice"))
+    state = with_alterations(asker.state(design, options.pairs(choices, "--choice")), alterations)
     event = event_named(asker.workspace, for_event) if for_event else None
     return shown("card", card(state, event), forms, lambda: card_pictures(state))

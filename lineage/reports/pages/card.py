@@ -83,7 +83,7 @@ def _verdict(card: Card) -> Verdict:
     over = margin.value < 0
     sure = weight.chance_over is not None and weight.chance_over < 0.05
     chance = (
-        "" if weight.chance_over is None else f", chance of being over {said.percent(weight.chance_over)}"
+        "" if weight.chance_over is None else f", chance of being over {said.likely(weight.chance_over)}"
     )
     return Verdict(
         tone="bad" if over else "good" if sure else "open",
@@ -215,7 +215,7 @@ def _weight_lines(card: Card) -> Iterator[Line]:
         yield Line(name=f"limit of {card.class_.name}", said=said.grams_alone(card.class_.limit_g))
         yield Line(name="margin", said=said.grams(weight.margin_g))
     if weight.chance_over is not None:
-        yield Line(name="chance of being over", said=said.percent(weight.chance_over))
+        yield Line(name="chance of being over", said=said.likely(weight.chance_over))
     if weight.balance is not None:
         x, y, z = (said.figure_mm(axis) for axis in weight.balance.centre_mm)
         yield Line(name="centre of mass, x · y · z", said=f"{x} · {y} · {z}")
@@ -240,7 +240,7 @@ def _choices(weight: WeightView) -> Table | None:
         for option, masses in weight.choices.items()
         for choice, mass in masses.items()
     ]
-    return table("By choice", [Head("choice"), Head("whole robot", "figure", "g")], rows)
+    return table("By choice", [Head("choice"), Head("it weighs", "figure", "g")], rows)
 
 
 def _items(weight: WeightView) -> Table | None:
@@ -357,7 +357,7 @@ def _fit_word(fit: FitView) -> str:
     if fit.missing:
         told.append("tolerance not known: " + ", ".join(fit.missing))
     if fit.chance_missed is not None:
-        told.append(f"missed {said.percent(fit.chance_missed)}")
+        told.append(f"missed {said.likely(fit.chance_missed)}")
     if fit.tighten_first and (fit.chance_missed is None or fit.chance_missed > 0.05):
         told.append(f"tighten first {fit.tighten_first}")
     return "; ".join(told)

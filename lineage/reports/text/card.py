@@ -78,7 +78,7 @@ def _margin(weight: WeightView) -> str:
     over = weight.margin_g.value < 0
     text = f"{margin}  OVER THE LIMIT" if over else margin
     if weight.chance_over is not None:
-        return f"{text}  chance of being over {said.percent(weight.chance_over)}"
+        return f"{text}  chance of being over: {said.likely(weight.chance_over)}"
     return f"{text}\n            wire, tape and solder are not counted: no build of the class was weighed"
 
 
@@ -130,11 +130,11 @@ def _fit_word(fit: FitView) -> str:
             said.choices(c) or "what is fitted" for c in fit.fails_with
         )
     if fit.tighten_first is not None and fit.chance_missed is not None and fit.chance_missed > 0.001:
-        return f"missed {said.percent(fit.chance_missed)}; tighten {fit.tighten_first} first"
+        return f"missed {said.likely(fit.chance_missed)}; tighten {fit.tighten_first} first"
     if fit.missing:
         return "tolerance not known: " + ", ".join(fit.missing)
     if fit.chance_missed is not None:
-        return f"missed {said.percent(fit.chance_missed)}"
+        return f"missed {said.likely(fit.chance_missed)}"
     return ""
 
 
