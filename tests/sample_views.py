@@ -5,7 +5,10 @@ from typing import Any
 
 from lineage.reports.views import card as c
 from lineage.reports.views import compare as m
+from lineage.reports.views import family as f
+from lineage.reports.views import history as h
 from lineage.reports.views import lessons as s
+from lineage.reports.views import spares as p
 from lineage.reports.views import todo as t
 from lineage.reports.views.figures import ValueU
 
@@ -319,6 +322,104 @@ def lessons(**keys: Any) -> s.Lessons:
     return s.Lessons(**{**plain, **keys})
 
 
+def history(**keys: Any) -> h.History:
+    """Three builds, the first without a bout; a change with evidence, one only described better, a snag."""
+    plain: dict[str, Any] = {
+        "design": "wren",
+        "title": "Wren, the small one",
+        "now": "same as C",
+        "steps": (
+            h.StepView(
+                label="A", on="2023-03-04", why=("first build",), changes=(),
+                figures=h.FiguresView(
+                    mass_g=1368.05, slowest_way_s=929.0, least_gap_mm=None, share_of_bouts_failed=None, weighed_g=1377.9
+                ),
+            ),
+            h.StepView(
+                label="B", on="2023-09-09", before="A", why=("over the limit",),
+                changes=(change(), change("lid", 0.5, described_better=True, evidence=(), verdict="worked out")),
+                figures=h.FiguresView(
+                    mass_g=1333.3, slowest_way_s=929.0, least_gap_mm=3.0, share_of_bouts_failed=0.9, weighed_g=1343.1, bouts=10
+                ),
+                snags=(c.SnagView(during="charging", at="tray.battery", mode="puffed", count=1, cost_s=None),),
+            ),
+            h.StepView(
+                label="C", on="2024-02-17", before="B", why=(), changes=(change("lamp", None, evidence=(), verdict=None),),
+                figures=h.FiguresView(mass_g=None, slowest_way_s=857.0, least_gap_mm=2.5, share_of_bouts_failed=0.25, bouts=4),
+            ),
+        ),
+    }  # fmt: skip
+    return h.History(**{**plain, **keys})
+
+
+def family(**keys: Any) -> f.FamilyView:
+    """Two robots, one grown from the other, and a module that one of them has an old build of."""
+    plain: dict[str, Any] = {
+        "title": "Shed birds",
+        "designs": (
+            f.DesignView(
+                name="teal", kind="robot", class_="3lb", state="running", from_="wren@A", now="changed", title=None,
+                builds=(f.BuildView(label="A", on="2023-06-01", before=None, uses=("pod@A",)),),
+                events={"2023-10-07-creek": "A", "2024-04-20-tide": None}, next=("a wider fork",),
+            ),
+            f.DesignView(
+                name="wren", kind="robot", class_="3lb", state="running", from_=None, now="same as B",
+                builds=(
+                    f.BuildView(label="A", on="2023-03-04", before=None, uses=("pod@A",)),
+                    f.BuildView(label="B", on="2024-05-01", before="A", uses=("pod@B",)),
+                ),
+                events={"2023-10-07-creek": "A"},
+            ),
+            f.DesignView(
+                name="pod", kind="module", class_=None, state=None, from_=None, now="same as B",
+                builds=(
+                    f.BuildView(label="A", on="2023-02-12", before=None),
+                    f.BuildView(label="B", on="2024-01-13", before="A"),
+                ),
+            ),
+            f.DesignView(
+                name="lifter", kind="module", class_=None, state="idea", from_=None, now="changed", builds=()
+            ),
+        ),
+        "uses": (
+            f.UseView(design="teal", place="pod-left", module="pod", label="A", lags=1),
+            f.UseView(design="teal", place="pod-right", module="pod", label="A", lags=1),
+            f.UseView(design="wren", place="pod-left", module="pod", label="B", lags=0),
+        ),
+        "tally": (
+            f.TallyView(kind="thickness", changes=3, mass_g=-4.9, kept=1, judged=2, verdicts={"helped": 2}),
+        ),
+        "lessons": (
+            f.LessonStateView(name="steel-gears", state="holding", lesson="Brass gears strip"),
+            f.LessonStateView(name="belt", state="came back", lesson="The belt jumps off"),
+        ),
+        "stock": (f.SheetView(material="uhmw-pe", thickness_mm=6.35, area_mm2=81_250.0, designs=("teal", "wren")),),
+        "events": ("2023-10-07-creek", "2024-04-20-tide"),
+    }  # fmt: skip
+    return f.FamilyView(**{**plain, **keys})
+
+
+def spares(**keys: Any) -> p.Spares:
+    """A robot's box."""
+    plain: dict[str, Any] = {
+        "design": "wren",
+        "bouts": 6,
+        "packing": lessons().packing["wren"].packing,
+        "chance_box_short": 0.12,
+        "basis": "for 6 bouts; 40 pieces over the family to go by",
+        "cautions": ("Before any work: power link out.",),
+    }
+    return p.Spares(**{**plain, **keys})
+
+
 def all_views() -> Mapping[str, Any]:
     """One view for every page."""
-    return {"card": card(), "compare": compare(), "lessons": lessons(), "todo": todo()}
+    return {
+        "card": card(),
+        "compare": compare(),
+        "lessons": lessons(),
+        "todo": todo(),
+        "history": history(),
+        "family": family(),
+        "spares": spares(),
+    }

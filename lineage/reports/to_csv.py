@@ -6,7 +6,10 @@ from io import StringIO
 
 from lineage.reports.views.card import Card
 from lineage.reports.views.compare import ChangeView, Compare
+from lineage.reports.views.family import DesignView, FamilyView
+from lineage.reports.views.history import History, StepView
 from lineage.reports.views.lessons import Lessons
+from lineage.reports.views.spares import Spares
 from lineage.reports.views.todo import Todo, TodoView
 
 Value = str | int | float | bool | None
@@ -97,6 +100,56 @@ def _work(todo: TodoView) -> Iterator[tuple[Value, ...]]:
     yield from (("rework", r.ref, None, None, r.do, r.takes_s, None) for r in todo.rework)
     yield from (("keep", ref, None, None, None, None, None) for ref in todo.keep)
     yield from (("scrap", ref, None, None, None, None, None) for ref in todo.scrap)
+
+
+def history_csv(view: History) -> str:
+    """Figures of the builds of a design, a row each."""
+    head = ("build", "recorded", "before", "mass_g", "weighed_g", "slowest_way_s", "least_gap_mm",
+            "share_of_bouts_failed", "bouts", "changes", "snags", "why")  # fmt: skip
+    return _written(head, (_build(step) for step in view.steps))
+
+
+def _build(step: StepView) -> tuple[Value, ...]:
+    figures = step.figures
+    return (
+        step.label,
+        step.on,
+        step.before,
+        figures.mass_g,
+        figures.weighed_g,
+        figures.slowest_way_s,
+        figures.least_gap_mm,
+        figures.share_of_bouts_failed,
+        figures.bouts,
+        sum(not change.described_better for change in step.changes),
+        sum(snag.count for snag in step.snags),
+        "; ".join(step.why) or None,
+    )
+
+
+def family_csv(view: FamilyView) -> str:
+    """The calendar: a row for each build of each design, with the events it went to."""
+    head = ("design", "kind", "class", "is", "grew_from", "build", "recorded", "before", "modules", "events")
+    return _written(head, (row for design in view.designs for row in _builds(design)))
+
+
+def _builds(design: DesignView) -> Iterator[tuple[Value, ...]]:
+    own = (design.name, design.kind, design.class_, design.state, design.from_)
+    for build in design.builds:
+        went = [event for event, label in design.events.items() if label == build.label]
+        yield (*own, build.label, build.on, build.before, "; ".join(build.uses), "; ".join(went))
+    if not design.builds:
+        yield (*own, None, None, None, None, None)
+
+
+def spares_csv(view: Spares) -> str:
+    """A robot's box, an item a row."""
+    head = ("item", "ref", "quantity", "chance_short", "always", "rework_before")
+    rows = (
+        (p.item, p.ref, p.quantity, p.chance_short, p.always, "; ".join(p.rework) or None)
+        for p in view.packing
+    )
+    return _written(head, rows)
 
 
 def _written(head: Sequence[str], rows: Iterable[Sequence[Value]]) -> str:

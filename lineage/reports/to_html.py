@@ -3,22 +3,30 @@
 Style and pictures stand inside the page; it needs no script and asks nothing of anywhere.
 """
 
+import base64
 import re
 from collections.abc import Sequence
 from functools import cache
+from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
 from lineage.reports.assets import templates
 from lineage.reports.charts.plates import Overlay, PlatePicture
 from lineage.reports.pages.card import card_page
 from lineage.reports.pages.compare import compare_page
+from lineage.reports.pages.family import family_page
+from lineage.reports.pages.history import history_page
 from lineage.reports.pages.lessons import lessons_page
 from lineage.reports.pages.records import Page
+from lineage.reports.pages.spares import spares_page
 from lineage.reports.pages.todo import todo_page
 from lineage.reports.text.layout import safe
 from lineage.reports.views.card import Card
 from lineage.reports.views.compare import Compare
+from lineage.reports.views.family import FamilyView
+from lineage.reports.views.history import History
 from lineage.reports.views.lessons import Lessons
+from lineage.reports.views.spares import Spares
 from lineage.reports.views.todo import Todo
 
 if TYPE_CHECKING:
@@ -47,8 +55,23 @@ def todo_html(view: Todo) -> str:
     return drawn("todo.html.j2", todo_page(view))
 
 
+def history_html(view: History) -> str:
+    """The builds of a design."""
+    return drawn("history.html.j2", history_page(view))
+
+
+def family_html(view: FamilyView) -> str:
+    """The whole family."""
+    return drawn("family.html.j2", family_page(view))
+
+
+def spares_html(view: Spares) -> str:
+    """A robot's box."""
+    return drawn("spares.html.j2", spares_page(view))
+
+
 def drawn(template: str, page: Page, **more: Any) -> str:
-    """A page by its template."""
+    """A page by its template; what a site adds (links, rows of links around, a script) is left out where not given."""
     return _environment().get_template(template).render(page=page, **more)
 
 
@@ -66,7 +89,9 @@ def _environment() -> "jinja2.Environment":
         auto_reload=False,
     )
     # The one text that goes in unescaped is our own: the style sheet, without what only its reader wants.
-    made.globals["style"] = _markup(_tight((templates() / "style.css").read_text(encoding="utf-8")))
+    style = _tight((templates() / "style.css").read_text(encoding="utf-8"))
+    made.globals |= {"style": _markup(style), "style_hash": _hash(style)}
+    made.globals |= {"links": {}, "around": (), "script": "", "script_hash": ""}
     return made
 
 
@@ -74,6 +99,11 @@ def _markup(text: str) -> Any:
     import markupsafe  # noqa: PLC0415 - comes with Jinja2
 
     return markupsafe.Markup(text)  # noqa: S704 - the style sheet of the package
+
+
+def _hash(text: str) -> str:
+    """How a content security policy names the one style sheet or script that may stand in a page."""
+    return f"sha256-{base64.b64encode(sha256(text.encode()).digest()).decode()}"
 
 
 def _tight(css: str) -> str:

@@ -16,10 +16,12 @@ def tone_of(verdict: str | None) -> Tone:
     return _TONES.get(verdict or "", "open")
 
 
-def change_entries(changes: Sequence[ChangeView], prefix: str, first: int = 1) -> tuple[ChangeEntry, ...]:
+def change_entries(
+    changes: Sequence[ChangeView], prefix: str, first: int = 1, *, whose: bool = False
+) -> tuple[ChangeEntry, ...]:
     """Changes, numbered from `first` on; `prefix` keeps their names on a page apart.
 
-    An answer that several changes share is given at the first of them.
+    An answer that several changes share is given at the first of them. `whose` says the design of each.
     """
     seen: dict[str, int] = {}
     return tuple(
@@ -27,7 +29,7 @@ def change_entries(changes: Sequence[ChangeView], prefix: str, first: int = 1) -
             number=number,
             name=f"{prefix}-{number}",
             text=change.text,
-            kind=change.kind,
+            kind=f"{change.design}: {change.kind}" if whose and change.design else change.kind,
             verdict=change.verdict,
             tone=tone_of(change.verdict),
             effects=tuple(_effects(change)),

@@ -6,6 +6,7 @@ from lineage.reports import said
 from lineage.reports.pages.changes import change_entries
 from lineage.reports.pages.methods import METHODS
 from lineage.reports.pages.records import Line, Page, Section, Tone, Verdict, filled, tables
+from lineage.reports.pages.spares import packing_table
 from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.views.lessons import Lessons, PackingView
 
@@ -33,7 +34,7 @@ def lessons_page(view: Lessons) -> Page:
             Section(
                 title="Changed since the last event",
                 name="changes",
-                changes=change_entries(view.changes, "change"),
+                changes=change_entries(view.changes, "change", whose=True),
                 method="evidence",
             ),
             _snags(view),
@@ -173,7 +174,11 @@ def _lessons(view: Lessons) -> Section:
 
 
 def _packing(view: Lessons) -> Iterator[Section]:
-    boxes = [made for robot, box in view.packing.items() if (made := _box(robot, box)) is not None]
+    boxes = [
+        made
+        for robot, box in view.packing.items()
+        if (made := packing_table(f"The box of {robot}", box.packing)) is not None
+    ]
     yield Section(
         title="To pack next time",
         name="packing",
@@ -191,17 +196,3 @@ def _basis(robot: str, box: PackingView) -> str:
         else f"; the chance that the box runs short of something is {said.percent(chance)}"
     )
     return f"{robot}: {box.basis}{told}"
-
-
-def _box(robot: str, box: PackingView) -> Table | None:
-    rows = [
-        [
-            item.item,
-            "as wanted" if item.quantity is None else str(item.quantity),
-            "" if item.chance_short is None else said.percent(item.chance_short),
-            "; ".join(item.rework),
-        ]
-        for item in box.packing
-    ]
-    heads = [Head("item"), Head("pack", "figure"), Head("may run short", "word"), Head("rework before")]
-    return table(f"The box of {robot}", heads, rows, ticks=True)

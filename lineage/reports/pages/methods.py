@@ -12,6 +12,28 @@ METHODS = {
         "(weighed - predicted)/√(U² + U²). Source: JCGM 100:2008 (GUM), 4.3.7, 5.1, 6.2.1, 7.2.6; ISO/IEC 17043 "
         "for the normalised error."
     ),
+    "history": (
+        "Predicted: the mass of the spec. Slowest way in: the most seconds that anything takes off and back on. Least "
+        "gap: the smallest of the fits. Bouts with a failure: fought bouts in which something counted failed. Each "
+        "build is set against the one that it was made from; the small pictures do not begin at 0. Source: the "
+        "methods of each figure, in the guide."
+    ),
+    "calendar": (
+        "A build stands under the first event on or after the day it was recorded; in bold is the build that went, and "
+        "under it the module builds in it. Source: the records themselves."
+    ),
+    "lags": (
+        "Behind: how many builds of the module were recorded after the one in use. Source: the records themselves."
+    ),
+    "tally": (
+        "Recorded changes by kind, what is only described better left out. Grams: the shares of the changes added up. "
+        "Expectations: kept of those that could be judged. Verdicts are counted, never pooled over unlike changes. "
+        "Source: this project's own rule."
+    ),
+    "sheet": (
+        "Area of the plates of each design's own, times their count, in its working files or last build. Source: "
+        "plain geometry."
+    ),
     "ways-in": (
         "Things in front come off first, each by its own way; then every group of screws is undone that holds the "
         "thing or goes into it. The cheapest way counts, by seconds, then screws. Seconds are off and back on: "

@@ -6,6 +6,8 @@ from typing import Literal
 from msgspec import Struct
 
 from lineage.reports.charts.bays import BayPicture
+from lineage.reports.charts.family_lines import Lanes
+from lineage.reports.charts.over_builds import Panel
 from lineage.reports.charts.pictures import Picture
 from lineage.reports.charts.plates import Overlay, PlatePicture
 from lineage.reports.pages.tables import Table
@@ -15,11 +17,12 @@ Tone = Literal["good", "bad", "open"]
 
 
 class Line(Struct, frozen=True, kw_only=True):
-    """A name and its figure with a leader between them."""
+    """A name and its figure with a leader between them; `to` is what the name leads to, see Linked."""
 
     name: str
     said: str
     tone: Tone | None = None
+    to: str = ""
 
 
 class Verdict(Struct, frozen=True, kw_only=True):
@@ -78,6 +81,7 @@ class Fold(Struct, frozen=True, kw_only=True):
     title: str
     tables: tuple[Table, ...] = ()
     pictures: tuple[Picture, ...] = ()
+    changes: tuple[ChangeEntry, ...] = ()
 
 
 class Section(Struct, frozen=True, kw_only=True):
@@ -91,6 +95,8 @@ class Section(Struct, frozen=True, kw_only=True):
     order: bool = False
     tables: tuple[Table, ...] = ()
     pictures: tuple[Picture, ...] = ()
+    panels: tuple[Panel, ...] = ()
+    lanes: tuple[Lanes, ...] = ()
     plates: tuple[PlatePicture | Overlay, ...] = ()
     bays: tuple[BayPicture, ...] = ()
     ladders: tuple[Ladder, ...] = ()
@@ -101,8 +107,8 @@ class Section(Struct, frozen=True, kw_only=True):
     @property
     def is_empty(self) -> bool:
         """Whether there is nothing to draw."""
-        return not any((self.lines, self.notes, self.items, self.tables, self.pictures, self.plates,
-                        self.bays, self.ladders, self.changes, self.folds))  # fmt: skip
+        return not any((self.lines, self.notes, self.items, self.tables, self.pictures, self.panels,
+                        self.lanes, self.plates, self.bays, self.ladders, self.changes, self.folds))  # fmt: skip
 
 
 class Page(Struct, frozen=True, kw_only=True):

@@ -16,11 +16,29 @@ NARROW = 3
 
 
 class Head(Struct, frozen=True):
-    """What a column is: its head, its unit, how its cells are set."""
+    """What a column is: its head, its unit, how its cells are set, what its head leads to (see Linked)."""
 
     text: str
     kind: Kind = "text"
     unit: str = ""
+    to: str = ""
+
+
+class Linked(Struct, frozen=True):
+    """A text that leads somewhere: `to` names a state, a design or an event; a site knows which page that is."""
+
+    text: str
+    to: str
+
+
+class Entries(Struct, frozen=True):
+    """Several short texts in one cell, a line each; what stands first in it is the one that counts."""
+
+    first: tuple[Linked, ...]
+    rest: tuple[Linked, ...] = ()
+
+
+Content = str | Linked | Entries
 
 
 class Column(Struct, frozen=True, kw_only=True):
@@ -30,6 +48,7 @@ class Column(Struct, frozen=True, kw_only=True):
     kind: Kind
     unit: str = ""
     places: int = 0
+    to: str = ""
 
 
 class Cell(Struct, frozen=True, kw_only=True):
@@ -39,6 +58,8 @@ class Cell(Struct, frozen=True, kw_only=True):
     text: str = ""
     whole: str = ""
     fraction: str = ""
+    to: str = ""
+    entries: Entries | None = None
 
 
 class Table(Struct, frozen=True, kw_only=True):
@@ -59,7 +80,7 @@ class Table(Struct, frozen=True, kw_only=True):
 
 
 def table(
-    caption: str, heads: Sequence[Head], rows: Sequence[Sequence[str]], *, ticks: bool = False
+    caption: str, heads: Sequence[Head], rows: Sequence[Sequence[Content]], *, ticks: bool = False
 ) -> Table | None:
     """A table from texts as they are said (`12.3 g`, `1352 ± 4 g`); None without rows.
 
@@ -70,19 +91,37 @@ def table(
     columns: list[Column] = []
     cells: list[list[Cell]] = []
     for at, head in enumerate(heads):
-        texts = [row[at] for row in rows]
-        if at and not any(texts):
+        contents = [row[at] for row in rows]
+        if at and not any(_is_said(content) for content in contents):
             continue
-        for column, of_column in _columns(head, texts):
+        for column, of_column in _columns(head, contents):
             columns.append(column)
             cells.append(of_column)
     return Table(caption=caption, columns=tuple(columns), rows=tuple(zip(*cells, strict=True)), ticks=ticks)
 
 
-def _columns(head: Head, texts: Sequence[str]) -> list[tuple[Column, list[Cell]]]:
+def _is_said(content: Content) -> bool:
+    if isinstance(content, Entries):
+        return bool(content.first or content.rest)
+    return bool(_text(content))
+
+
+def _text(content: Content) -> str:
+    assert not isinstance(content, Entries)
+    return content.text if isinstance(content, Linked) else content
+
+
+def _cell(kind: Kind, content: Content) -> Cell:
+    if isinstance(content, Entries):
+        return Cell(kind=kind, entries=content)
+    return Cell(kind=kind, text=_text(content), to=content.to if isinstance(content, Linked) else "")
+
+
+def _columns(head: Head, contents: Sequence[Content]) -> list[tuple[Column, list[Cell]]]:
     if head.kind != "figure":
-        cells = [Cell(kind=head.kind, text=text) for text in texts]
-        return [(Column(head=head.text, kind=head.kind, unit=head.unit), cells)]
+        cells = [_cell(head.kind, content) for content in contents]
+        return [(Column(head=head.text, kind=head.kind, unit=head.unit, to=head.to), cells)]
+    texts = [_text(content) for content in contents]
     found = [_FIGURE.fullmatch(_without(text, head.unit)) for text in texts]
     figures = [
         Cell(kind="word", text=text)

@@ -6,11 +6,12 @@ from msgspec import Struct
 
 
 class BuildView(Struct, frozen=True, kw_only=True):
-    """A build in the chain of its design."""
+    """A build in the chain of its design; `uses` are the module builds in it."""
 
     label: str
     on: str
     before: str | None
+    uses: tuple[str, ...] = ()
 
 
 class DesignView(Struct, frozen=True, kw_only=True, rename={"class_": "class", "from_": "from"}):

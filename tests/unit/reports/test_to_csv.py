@@ -3,7 +3,15 @@ from io import StringIO
 
 import pytest
 
-from lineage.reports.to_csv import card_csv, compare_csv, lessons_csv, todo_csv
+from lineage.reports.to_csv import (
+    card_csv,
+    compare_csv,
+    family_csv,
+    history_csv,
+    lessons_csv,
+    spares_csv,
+    todo_csv,
+)
 from lineage.reports.views.card import ItemView
 from lineage.reports.views.figures import ValueU
 from tests import sample_views as sample
@@ -65,3 +73,32 @@ def test_a_text_with_commas_quotes_and_lines_reads_back_as_it_was() -> None:
     text = 'one, "two"\nthree'
     made = rows(todo_csv(sample.todo(todo=sample.work(keep=(text,)))))
     assert text in [row["what"] for row in made]
+
+
+def test_a_history_is_a_row_a_build_and_nothing_where_nothing_is_known() -> None:
+    found = rows(history_csv(sample.history()))
+    assert [row["build"] for row in found] == ["A", "B", "C"]
+    assert [row["mass_g"] for row in found] == ["1368.05", "1333.3", ""]
+    assert [row["changes"] for row in found] == ["0", "1", "1"]  # what is only described better is none
+    assert found[0]["share_of_bouts_failed"] == ""
+
+
+def test_a_family_is_a_row_a_build_with_the_events_it_went_to() -> None:
+    found = rows(family_csv(sample.family()))
+    told = [(row["design"], row["build"], row["modules"], row["events"]) for row in found]
+    assert told == [
+        ("teal", "A", "pod@A", "2023-10-07-creek"),
+        ("wren", "A", "pod@A", "2023-10-07-creek"),
+        ("wren", "B", "pod@B", ""),
+        ("pod", "A", "", ""),
+        ("pod", "B", "", ""),
+        ("lifter", "", "", ""),
+    ]
+
+
+def test_a_box_is_a_row_an_item() -> None:
+    found = rows(spares_csv(sample.spares()))
+    assert [(row["item"], row["quantity"], row["always"]) for row in found] == [
+        ("gear set", "2", "no"),
+        ("tape", "", "yes"),
+    ]

@@ -9,19 +9,51 @@ import pytest
 
 from lineage.drawings.outline import Line, Loop, Outline, Piece
 from lineage.reports.charts.plates import overlay, plate_picture
+from lineage.reports.pages.family import family_page
 from lineage.reports.text.card import card_text
 from lineage.reports.text.compare import compare_text
+from lineage.reports.text.family import family_text
+from lineage.reports.text.history import history_text
 from lineage.reports.text.lessons import lessons_text
+from lineage.reports.text.spares import spares_text
 from lineage.reports.text.todo import todo_text
-from lineage.reports.to_html import card_html, compare_html, drawn, lessons_html, todo_html
+from lineage.reports.to_html import (
+    card_html,
+    compare_html,
+    drawn,
+    family_html,
+    history_html,
+    lessons_html,
+    spares_html,
+    todo_html,
+)
 from lineage.reports.to_json import as_text
 from lineage.reports.views import card as c
+from lineage.reports.views import family as f
+from lineage.reports.views import history as h
+from lineage.reports.views import lessons as s
 from lineage.reports.views.figures import ValueU
 from tests import sample_views as sample
 from tests.page_walk import Walk, numbers
 
-HTML = {"card": card_html, "compare": compare_html, "lessons": lessons_html, "todo": todo_html}
-TEXT = {"card": card_text, "compare": compare_text, "lessons": lessons_text, "todo": todo_text}
+HTML = {
+    "card": card_html,
+    "compare": compare_html,
+    "lessons": lessons_html,
+    "todo": todo_html,
+    "history": history_html,
+    "family": family_html,
+    "spares": spares_html,
+}
+TEXT = {
+    "card": card_text,
+    "compare": compare_text,
+    "lessons": lessons_text,
+    "todo": todo_text,
+    "history": history_text,
+    "family": family_text,
+    "spares": spares_text,
+}
 HOSTILE = "<script>alert(1)</script>\"'><img src=x onerror=alert(1)>javascript:alert(1)\u202egnp.\u2066"
 
 
@@ -39,6 +71,11 @@ def pages() -> dict[str, str]:
     change = overlay("side", rectangle(120, 40), rectangle(110, 45))
     made["compare with plates"] = compare_html(sample.compare(), overlays=(change,))
     made["bare card"] = card_html(bare_card())
+    made["no build yet"] = history_html(sample.history(steps=(), now=None))
+    made["an empty family"] = family_html(
+        sample.family(designs=(), uses=(), tally=(), lessons=(), stock=(), events=())
+    )
+    made["nothing to pack"] = spares_html(sample.spares(packing=(), chance_box_short=None))
     made["nothing to do"] = todo_html(sample.todo(todo=sample.NOTHING_TO_DO, next=(), inspect=()))
     three = (sample.card(build="A"), sample.card(build="B"), sample.card())
     made["three"] = compare_html(sample.compare(designs=three, pairs=(sample.pair(), sample.pair())))
@@ -125,7 +162,7 @@ def test_every_removal_ladder_begins_with_making_the_robot_safe() -> None:
     assert all(first.startswith("Make the robot safe: power link out") for first in ladders)
 
 
-@pytest.mark.parametrize("name", ["card", "lessons", "todo", "compare"])
+@pytest.mark.parametrize("name", ["card", "lessons", "todo", "compare", "spares"])
 def test_cautions_stand_on_the_page(name: str) -> None:
     assert "Before any work: power link out." in Walk(pages()[name]).text
 
@@ -148,11 +185,58 @@ def hostile_pages() -> dict[str, str]:
             sample.compare(designs=(card, card), pairs=(sample.pair(changes=(change,)),))
         ),
         "lessons": lessons_html(sample.lessons(title=HOSTILE, event=HOSTILE, pit_left=(HOSTILE,))),
+        "history": history_html(
+            sample.history(
+                title=HOSTILE,
+                steps=(
+                    h.StepView(
+                        label="A",
+                        on="2023-03-04",
+                        why=(HOSTILE,),
+                        changes=(change,),
+                        figures=sample.history().steps[0].figures,
+                        before="0",
+                    ),
+                ),
+            )
+        ),
+        "family": family_html(
+            sample.family(
+                title=HOSTILE,
+                lessons=(f.LessonStateView(name="x", state="trying", lesson=HOSTILE),),
+                designs=(
+                    f.DesignView(
+                        name=HOSTILE,
+                        kind="robot",
+                        class_=HOSTILE,
+                        state=None,
+                        from_=HOSTILE,
+                        now=HOSTILE,
+                        next=(HOSTILE,),
+                        builds=(
+                            f.BuildView(label=HOSTILE, on="2023-03-04", before=None, uses=(HOSTILE,)),
+                            f.BuildView(label="B", on="2024-03-04", before=HOSTILE),
+                        ),
+                        events={"2023-10-07-creek": HOSTILE},
+                    ),
+                ),
+            )
+        ),
+        "spares": spares_html(
+            sample.spares(
+                basis=HOSTILE,
+                packing=(
+                    s.PackView(
+                        item=HOSTILE, ref=None, quantity=1, chance_short=None, rework=(HOSTILE,), always=True
+                    ),
+                ),
+            )
+        ),
         "todo": todo_html(sample.todo(design=HOSTILE, next=(HOSTILE,), todo=sample.work(keep=(HOSTILE,)))),
     }
 
 
-@pytest.mark.parametrize("name", ["card", "compare", "lessons", "todo"])
+@pytest.mark.parametrize("name", HTML)
 def test_what_a_stranger_typed_stays_text_in_text_attributes_title_and_pictures(name: str) -> None:
     page = hostile_pages()[name]
     walk = Walk(page)
@@ -199,3 +283,34 @@ def test_jinja_is_loaded_only_when_a_page_is_made() -> None:
 @pytest.mark.parametrize("name", pages())
 def test_a_page_is_small(name: str) -> None:
     assert len(pages()[name].encode()) < 80_000
+
+
+def test_the_calendar_has_a_row_a_design_and_what_went_under_each_event() -> None:
+    page = family_html(sample.family())
+    rows = dict(re.findall(r'<tr><th scope="row">(.*?)</th>(.*?)</tr>', page, re.DOTALL)[:3])
+    cells = {name: re.findall(r"<td.*?</td>", row) for name, row in rows.items()}
+    assert list(cells) == ["teal", "wren", "pod"]  # what has no build and went nowhere has no row
+    assert '<b class="entry">A</b><span class="entry">pod@A</span>' in cells["wren"][0]
+    assert "build not said" in cells["teal"][1]
+    assert "B recorded 2024-01-13" in cells["pod"][1]
+    assert "B recorded 2024-05-01" in cells["wren"][2]
+
+
+def test_a_page_alone_has_no_links_to_other_pages() -> None:
+    assert not re.search(r'href="[^#]', family_html(sample.family()))
+
+
+def test_known_places_lead_to_their_pages() -> None:
+    page = drawn("family.html.j2", family_page(sample.family()), links={"wren@A": "card-wren-A.html"})
+    assert '<b class="entry"><a href="card-wren-A.html">A</a></b>' in page
+
+
+def test_a_change_on_the_report_after_an_event_says_whose_it_is() -> None:
+    text = Walk(lessons_html(sample.lessons(changes=(sample.change(design="wren"),)))).text
+    assert "wren: module moved on: helped" in text
+
+
+def test_what_a_choice_weighs_is_not_said_to_be_the_whole_robot() -> None:
+    text = Walk(card_html(sample.card())).text
+    assert "choice it weighsg fork: long 31.0" in text
+    assert "whole robot" not in text
