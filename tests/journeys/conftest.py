@@ -1,0 +1,44 @@
+"""The sample family, replayed once for all journeys."""
+
+import os
+import shutil
+import time
+from pathlib import Path
+
+import pytest
+
+from tests.builders import GitFamily
+from tests.program import installed
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory) -> Path:
+    """What `lineage demo` made; only to be read. Several workers share one."""
+    base = tmp_path_factory.getbasetemp()
+    shared = base.parent if "PYTEST_XDIST_WORKER" in os.environ else base
+    place, ready = shared / "waders", shared / "waders-answer"
+    try:
+        (shared / "waders-begun").mkdir()
+    except FileExistsError:
+        for _ in range(1200):
+            if ready.exists():
+                return place
+            time.sleep(0.1)
+        pytest.fail("another worker did not finish `lineage demo` within two minutes")
+    answer = installed(shared, "demo", "waders")
+    assert answer.status == 0, answer.err
+    beside = shared / "waders-answer-begun"
+    beside.write_text(answer.out)
+    beside.rename(ready)
+    return place
+
+
+@pytest.fixture
+def family(demo, tmp_path) -> GitFamily:
+    """A copy of the sample family that a journey may change."""
+    copy = tmp_path / "waders"
+    shutil.copytree(demo, copy, ignore=shutil.ignore_patterns("pages"), symlinks=True)
+    found = object.__new__(GitFamily)
+    found.top = found.root = copy
+    found.commits = 0
+    return found
