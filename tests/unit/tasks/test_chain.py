@@ -1,47 +1,80 @@
-"""Builds of one design as a chain."""
+"""Builds of one design as a chain: names followed along it, and what was only described better."""
 
 import pytest
 
-from lineage.cli.main import run
-from lineage.tasks.chain import only_described_better
-from lineage.tasks.workspace import open_family
-from tests.builders import GitFamily
+from lineage.tasks.chain import (
+    composed,
+    follow,
+    line_to,
+    only_described_better,
+    record_between,
+    renames_between,
+)
+from tests.in_memory import InMemory, note
 
-ROBOT = "robot: dabchick\nparts:\n  pack: {mass: MASS}\n  lid: {mass: LID}\n"
+
+@pytest.mark.parametrize(
+    ("first", "then", "both"),
+    [
+        ({"a": "b"}, {"b": "c"}, {"a": "c"}),
+        ({"a": "b"}, {"b": "a"}, {}),
+        ({"a": "b"}, {"c": "d"}, {"a": "b", "c": "d"}),
+        ({}, {"a": "b"}, {"a": "b"}),
+        ({"a": "b"}, {"b": "c", "a": "d"}, {"a": "c"}),
+        ({"a": "b", "b": "a"}, {"a": "b", "b": "a"}, {}),
+    ],
+)
+def test_two_steps_of_renaming_are_one(first, then, both):
+    assert composed(first, then) == both
 
 
-def _written(mass: str, lid: str = "20 g") -> dict[str, str]:
-    return {"robots/dabchick.yaml": ROBOT.replace("MASS", mass).replace("LID", lid)}
+def wren(**parts: str) -> str:
+    return f"robot: wren\nparts: {{{', '.join(f'{name}: {{{said}}}' for name, said in parts.items())}}}\n"
 
 
-@pytest.fixture
-def family(tmp_path, capsys) -> GitFamily:
-    """A pack that was guessed in build A and is only described better in build B."""
-    made = GitFamily(
-        tmp_path / "family",
-        {"family.yaml": "family: grebes\nclasses: {small: {limit: 500 g}}\n", **_written("90 g guess")},
+@pytest.fixture(scope="module")
+def workspace():
+    family = InMemory()
+    family.record("wren", "A", "2025-01-01", wren(bar="mass: 12 g", lid="mass: 20 g guess", arm="mass: 5 g"))
+    family.record(
+        "wren", "B", "2025-02-01", wren(nose="mass: 12 g", lid="mass: 22 g", arm="mass: 5 g"),
+        renames={"bar": "nose"}, notes=[note("lid", described_better=True)],
+    )  # fmt: skip
+    family.record(
+        "wren",
+        "C",
+        "2025-03-01",
+        wren(beak="mass: 12 g", lid="mass: 22 g", arm="mass: 6 g"),
+        renames={"nose": "beak"},
     )
-    assert run(["-C", str(made.root), "record", "dabchick", "A"]) == 0
-    made.write(_written("96 g weighed"))
-    words = ["record", "dabchick", "B", "--why", "put on the scale", "--described-better", "pack"]
-    assert run(["-C", str(made.root), *words]) == 0
-    return made
+    family.record("wren", "D", "2025-04-01", wren(beak="mass: 12 g", lid="mass: 25 g", arm="mass: 6 g"))
+    return family.workspace()
 
 
-def _is_so(family: GitFamily, ref: str, now: str) -> bool:
-    return only_described_better(open_family(family.root), "dabchick", "A", now, ref)
+def test_a_line_is_what_each_build_was_made_from(workspace):
+    assert line_to(workspace, "wren", "C") == ("A", "B", "C")
+    assert [record.label for record in record_between(workspace, "wren", "A", "C")] == ["B", "C"]
+    assert record_between(workspace, "wren", "C", "A") == ()
 
 
-def test_a_thing_noted_as_described_better_stays_the_same_thing(family):
-    assert _is_so(family, "pack", "B")
-    assert not _is_so(family, "lid", "B")
+def test_renames_add_up_along_the_line_and_none_lead_back(workspace):
+    assert renames_between(workspace, "wren", "A", "D") == {"bar": "beak"}
+    assert renames_between(workspace, "wren", "A", "now") == {"bar": "beak"}
+    assert renames_between(workspace, "wren", "D", "A") == {}
+    assert renames_between(workspace, "wren", "A", "Z") == {}
 
 
-def test_working_files_go_on_from_the_last_build_as_long_as_they_leave_a_thing_alone(family):
-    family.write(_written("96 g weighed", lid="18 g"))
-    assert _is_so(family, "pack", "now")
+def test_a_reference_is_followed_either_way(workspace):
+    assert follow(workspace, "wren", "A", "C", "bar.hole") == "beak.hole"
+    assert follow(workspace, "wren", "C", "A", "beak") == "bar"
+    assert follow(workspace, "wren", "A", "C", "lid") == "lid"
+    assert follow(workspace, "wren", "A", "C", "beak") is None
 
 
-def test_an_edit_of_the_working_files_is_a_change_until_a_record_says_otherwise(family):
-    family.write(_written("88 g weighed"))
-    assert not _is_so(family, "pack", "now")
+def test_described_better_is_told_only_while_nothing_else_was_done_to_it(workspace):
+    assert only_described_better(workspace, "wren", "A", "B", "lid")
+    assert only_described_better(workspace, "wren", "B", "A", "lid")
+    assert only_described_better(workspace, "wren", "A", "C", "lid")
+    assert not only_described_better(workspace, "wren", "A", "D", "lid")  # made heavier in D, without a note
+    assert not only_described_better(workspace, "wren", "B", "C", "lid")
+    assert not only_described_better(workspace, "wren", "A", "C", "arm")

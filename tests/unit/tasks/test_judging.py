@@ -1,0 +1,290 @@
+"""What failures say of a change: windows over builds, names followed, one answer for a module step, others named."""
+
+import pytest
+
+from lineage.evidence.exact import Counts, Stratum
+from lineage.tasks.judging import Evidence, Judge
+from lineage.tasks.states import State
+from tests.in_memory import InMemory, note
+
+
+def wren(lid: str = "mass: 20 g", more: str = "", pod: str = "") -> str:
+    places = f"modules: {{left: pod@{pod}, right: pod@{pod}}}\n" if pod else ""
+    return f"robot: wren\nparts: {{lid: {{{lid}}}, arm: {{mass: 5 g}}}}\n{places}{more}"
+
+
+def bouts(robot: str, event: str, label: str, *broke: str | None, keys: str = "") -> dict[str, str]:
+    """One bout a word: None went well, else a place, `place!` cosmetic, `place?` found at strip-down."""
+    lines = []
+    for number, place in enumerate(broke, 1):
+        damage = ""
+        if place:
+            severity = ", severity: cosmetic" if place.endswith("!") else ""
+            key = "found" if place.endswith("?") else "broke"
+            damage = f", {key}: [{{at: {place.rstrip('!?')}, mode: bent{severity}}}]"
+        lines.append(f"- {{robot: {robot}, bout: {number}, build: {label}, outcome: won{damage}{keys}}}\n")
+    return {f"bouts/{event}.yaml": "".join(lines)}
+
+
+def judged(family: InMemory, design: str, after: str, id_: str) -> Evidence | None:
+    judge = Judge(family.workspace())
+    step = next(step for step in judge.steps.of(design) if step.after == after)
+    change = next(change for change in step.changes if change.id == id_)
+    return judge.of_change(change, step)
+
+
+def counts(evidence: Evidence | None) -> str:
+    assert evidence is not None
+    comparison = evidence.judged.comparison
+    return f"{comparison.before} → {comparison.after}"
+
+
+def test_a_change_is_counted_from_the_last_change_of_its_thing_to_the_next():
+    family = InMemory()
+    lids = {"A": "mass: 20 g", "B": "mass: 20 g", "C": "mass: 25 g", "D": "mass: 25 g", "E": "mass: 30 g"}
+    for month, (label, lid) in enumerate(lids.items(), 1):
+        extra = {"B": "settings: {x: 1}\n", "D": "settings: {x: 2}\n"}.get(label, "")
+        family.record("wren", label, f"2025-0{month}-01", wren(lid, extra))
+        family.write(
+            bouts("wren", f"2025-0{month}-02-meet", label, "lid", None, "lid" if label in "AB" else None)
+        )
+    evidence = judged(family, "wren", "C", "mass:lid")
+    assert counts(evidence) == "4 of 6 → 2 of 6"
+    assert evidence.designs == ("wren",)
+    assert counts(judged(family, "wren", "E", "mass:lid")) == "2 of 6 → 1 of 3"
+
+
+def test_cosmetic_found_uncertain_and_unfought_bouts_stay_out():
+    family = InMemory()
+    family.record("wren", "A", "2025-01-01", wren())
+    family.record("wren", "B", "2025-02-01", wren("mass: 25 g"))
+    family.write(bouts("wren", "2025-01-02-meet", "A", "lid", "lid!", "lid?", None))
+    family.write(bouts("wren", "2025-01-03-meet", "A", "lid", keys=", fought: no"))
+    family.write(bouts("wren", "2025-01-04-meet", "Z", "lid"))
+    family.write(bouts("wren", "2025-02-02-meet", "B", None))
+    assert counts(judged(family, "wren", "B", "mass:lid")) == "1 of 4 → 0 of 1"
+
+
+def test_a_change_with_no_failure_at_its_things_has_no_evidence():
+    family = InMemory()
+    family.record("wren", "A", "2025-01-01", wren())
+    family.record("wren", "B", "2025-02-01", wren("mass: 25 g"))
+    family.write(bouts("wren", "2025-01-02-meet", "A", "arm", "weel"))
+    assert judged(family, "wren", "B", "mass:lid") is None
+
+
+def test_what_is_described_better_is_no_edge_no_other_and_has_no_evidence_itself():
+    family = InMemory()
+    family.record("wren", "A", "2025-01-01", wren("mass: 20 g guess"))
+    family.record(
+        "wren", "B", "2025-02-01", wren("mass: 22 g weighed"), notes=[note("lid", described_better=True)]
+    )
+    family.record("wren", "C", "2025-03-01", wren("mass: 25 g"))
+    family.write(bouts("wren", "2025-01-02-meet", "A", "lid", "lid"))
+    family.write(bouts("wren", "2025-02-02-meet", "B", "lid", None))
+    family.write(bouts("wren", "2025-03-02-meet", "C", None, None))
+    assert counts(judged(family, "wren", "C", "mass:lid")) == "3 of 4 → 0 of 2"
+    assert judged(family, "wren", "B", "mass:lid") is None
+
+
+def test_a_rename_is_no_edge_and_failures_are_followed_through_it():
+    family = InMemory()
+    family.record("wren", "A", "2025-01-01", wren())
+    family.record("wren", "B", "2025-02-01", wren("mass: 25 g"))
+    renamed = "robot: wren\nparts: {deck: {mass: 25 g}, arm: {mass: 5 g}}\n"
+    family.record("wren", "C", "2025-03-01", renamed, renames={"lid": "deck"})
+    family.record("wren", "D", "2025-04-01", renamed.replace("25 g", "30 g"))
+    family.write(bouts("wren", "2025-01-02-meet", "A", "lid", "lid"))
+    family.write(bouts("wren", "2025-02-02-meet", "B", "lid", None))
+    family.write(bouts("wren", "2025-03-02-meet", "C", "deck", None, None))
+    family.write(bouts("wren", "2025-04-02-meet", "D", None))
+    assert counts(judged(family, "wren", "B", "mass:lid")) == "2 of 2 → 2 of 5"
+    assert counts(judged(family, "wren", "D", "mass:deck")) == "2 of 5 → 0 of 1"
+    assert judged(family, "wren", "C", "part renamed:deck") is None
+
+
+def test_exposure_of_a_thing_of_a_choice_is_only_while_that_choice_was_in():
+    forks = (
+        "options: {fork: {long: {parts: {tine: {mass: 31 g}}}, none: {about: bare}}}\nfitted: {fork: long}\n"
+    )
+    family = InMemory()
+    family.record("wren", "A", "2025-01-01", wren(more=forks))
+    family.record("wren", "B", "2025-02-01", wren(more=forks.replace("31 g", "35 g")))
+    family.write(bouts("wren", "2025-01-02-meet", "A", "tine", None))
+    family.write(bouts("wren", "2025-01-03-meet", "A", None, None, None, keys=", fitted: {fork: none}"))
+    family.write(bouts("wren", "2025-02-02-meet", "B", None))
+    assert counts(judged(family, "wren", "B", "mass:tine")) == "1 of 2 → 0 of 1"
+
+
+def test_what_changed_in_the_same_step_at_the_same_things_is_named():
+    family = InMemory()
+    family.record("wren", "A", "2025-01-01", wren())
+    family.record(
+        "wren", "B", "2025-02-01", wren("mass: 25 g, count: 2, joined: glued").replace("5 g}", "6 g}")
+    )
+    family.write(bouts("wren", "2025-01-02-meet", "A", "lid"))
+    evidence = judged(family, "wren", "B", "mass:lid")
+    assert evidence.others == ("count:lid", "text:lid")
+    assert "In the same step there also changed" in evidence.text
+
+
+def test_a_change_after_a_bad_run_says_so_and_one_after_a_good_one_does_not():
+    for broke, said in ((("lid", None), True), ((None, None), False)):
+        family = InMemory()
+        family.record("wren", "A", "2025-01-01", wren())
+        family.record("wren", "B", "2025-03-01", wren("mass: 25 g"))
+        family.write(bouts("wren", "2025-01-02-early", "A", "lid"))
+        family.write(bouts("wren", "2025-02-02-late", "A", *broke))
+        family.write(bouts("wren", "2025-03-02-meet", "B", None))
+        assert ("bad run" in judged(family, "wren", "B", "mass:lid").text) is said
+
+
+def test_a_note_says_what_a_change_is_meant_for_in_place_of_its_own_things():
+    def with_note(*meant: str) -> InMemory:
+        family = InMemory()
+        family.record("wren", "A", "2025-01-01", wren())
+        family.record("wren", "B", "2025-02-01", wren("mass: 25 g"), notes=[note("lid", for_=meant)])
+        family.write(bouts("wren", "2025-01-02-meet", "A", "arm", "arm", "lid"))
+        family.write(bouts("wren", "2025-02-02-meet", "B", None, None))
+        return family
+
+    assert counts(judged(with_note("arm"), "wren", "B", "mass:lid")) == "2 of 3 → 0 of 2"
+    assert counts(judged(with_note("Bent"), "wren", "B", "mass:lid")) == "3 of 3 → 0 of 2"
+    assert judged(with_note("snapped"), "wren", "B", "mass:lid") is None
+
+
+def test_an_unmatched_failure_after_weighs_against_a_better_verdict():
+    def with_unmatched(*broke: str | None) -> Evidence:
+        family = InMemory()
+        family.record("wren", "A", "2025-01-01", wren())
+        family.record("wren", "B", "2025-02-01", wren("mass: 25 g"))
+        family.write(bouts("wren", "2025-01-02-meet", "A", *(["lid"] * 6), None))
+        family.write(bouts("wren", "2025-02-02-meet", "B", *broke))
+        return judged(family, "wren", "B", "mass:lid")
+
+    clean = with_unmatched(*[None] * 6)
+    assert (clean.judged.verdict, clean.to_settle) == ("helped", 0)
+    burdened = with_unmatched("weel", "weel", "weel", None, None, None)
+    assert counts(burdened) == "6 of 7 → 0 of 6"
+    assert (burdened.judged.verdict, burdened.judged.unmatched) == ("too few to tell", 3)
+    assert burdened.to_settle > 0
+
+
+# --- modules ---------------------------------------------------------------------------------------------
+
+POD = "module: pod\nparts: {{gearbox: {{mass: {} g}}, motor: {{mass: 41 g}}}}\n"
+
+
+@pytest.fixture(scope="module")
+def shared() -> InMemory:
+    family = InMemory()
+    family.record("pod", "A", "2025-01-01", POD.format(23))
+    family.record("pod", "B", "2025-02-01", POD.format(25))
+    for robot, gone in (("wren", True), ("owl", True), ("kite", False)):
+        text = wren(pod="A").replace("wren", robot)
+        family.record(robot, "A", "2025-01-05", text)
+        family.record(
+            robot, "B", "2025-03-01", text.replace("pod@A", "pod@B") if gone else text.replace("5 g}", "6 g}")
+        )
+    family.write({
+        "bouts/2025-01-06-meet.yaml": "".join(
+            bouts(robot, "e", "A", "left.gearbox", "right.gearbox", "left.motor", None)["bouts/e.yaml"] for robot in ("wren", "owl", "kite")
+        ),
+        "bouts/2025-03-06-meet.yaml": "".join(bouts(robot, "e", "B", None, None, None)["bouts/e.yaml"] for robot in ("wren", "owl", "kite")),
+    })  # fmt: skip
+    return family
+
+
+def test_a_module_step_has_one_answer_wherever_it_is_seen(shared):
+    answers = [
+        judged(shared, robot, "B", f"module moved on:{place}")
+        for robot in ("wren", "owl")
+        for place in ("left", "right")
+    ]
+    assert {counts(answer) for answer in answers} == {"4 of 8 → 0 of 6"}
+    assert answers[0].judged.comparison.strata == (Stratum(Counts(2, 4), Counts(0, 3)),) * 2
+    assert answers[0].designs == ("owl", "wren")
+    assert len({answer.judged.comparison.p_value for answer in answers}) == 1
+
+
+def test_the_same_step_in_another_place_is_not_another_change(shared):
+    assert judged(shared, "wren", "B", "module moved on:left").others == ()
+
+
+def test_in_the_modules_own_history_its_step_is_no_robots(shared):
+    assert judged(shared, "pod", "B", "mass:gearbox") is None
+
+
+def test_a_robot_without_bouts_after_it_is_no_stratum_and_not_in_the_counts():
+    family = InMemory()
+    family.record("pod", "A", "2025-01-01", POD.format(23))
+    family.record("pod", "B", "2025-02-01", POD.format(25))
+    for robot in ("wren", "owl"):
+        for label, day in (("A", "2025-01-05"), ("B", "2025-03-01")):
+            family.record(robot, label, day, wren(pod=label).replace("wren", robot))
+    before = [bouts(robot, "e", "A", "left.gearbox", None)["bouts/e.yaml"] for robot in ("wren", "owl")]
+    family.write({"bouts/2025-01-06-meet.yaml": "".join(before)})
+    family.write(bouts("wren", "2025-03-06-meet", "B", None))
+    evidence = judged(family, "wren", "B", "module moved on:left")
+    assert (counts(evidence), evidence.designs) == ("1 of 2 → 0 of 1", ("wren",))
+
+
+def test_a_module_moved_on_in_two_steps_of_one_robot_is_one_stratum_without_the_bouts_between():
+    family = InMemory()
+    family.record("pod", "A", "2025-01-01", POD.format(23))
+    family.record("pod", "B", "2025-02-01", POD.format(25))
+    text = wren(pod="A")
+    family.record("wren", "A", "2025-01-05", text)
+    family.record("wren", "B", "2025-03-01", text.replace("left: pod@A", "left: pod@B"))
+    family.record("wren", "C", "2025-04-01", text.replace("pod@A", "pod@B"))
+    family.write(bouts("wren", "2025-01-06-meet", "A", "left.gearbox", None))
+    family.write(bouts("wren", "2025-03-06-meet", "B", "right.gearbox", None, None))
+    family.write(bouts("wren", "2025-04-06-meet", "C", None, None))
+    for label, place in (("B", "left"), ("C", "right")):
+        assert counts(judged(family, "wren", label, f"module moved on:{place}")) == "1 of 2 → 0 of 2"
+
+
+def test_inside_a_module_only_what_really_differs_is_owned():
+    family = InMemory()
+    family.record("pod", "A", "2025-01-01", POD.format("23"))
+    family.record(
+        "pod",
+        "B",
+        "2025-02-01",
+        POD.format("25").replace("41 g", "41.5 g weighed"),
+        notes=[note("motor", described_better=True)],
+    )
+    for label, day in (("A", "2025-01-05"), ("B", "2025-03-01")):
+        family.record("wren", label, day, wren(pod=label))
+    family.write(bouts("wren", "2025-01-06-meet", "A", "left.gearbox", "left.motor", "left"))
+    family.write(bouts("wren", "2025-03-06-meet", "B", None))
+    assert counts(judged(family, "wren", "B", "module moved on:left")) == "1 of 3 → 0 of 1"
+
+
+# --- working files and steps over several builds ---------------------------------------------------------
+
+
+def between(family: InMemory, before: str, after: str, id_: str) -> Evidence | None:
+    judge = Judge(family.workspace())
+    old, new = (family.state(asked, judge.workspace) for asked in (before, after))
+    assert isinstance(old, State)
+    step = judge.steps.between(old.ref, new.ref)
+    return judge.of_change(next(change for change in step.changes if change.id == id_), step)
+
+
+def test_working_files_have_not_been_tried_and_older_builds_are_not_what_came_after():
+    family = InMemory()
+    for month, mass in enumerate((20, 25, 30), 1):
+        family.record("wren", "ABC"[month - 1], f"2025-0{month}-01", wren(f"mass: {mass} g"))
+        family.write(bouts("wren", f"2025-0{month}-02-meet", "ABC"[month - 1], *["lid"] * month))
+    family.write({"robots/wren.yaml": wren("mass: 40 g")})
+    assert counts(between(family, "wren@C", "wren@now", "mass:lid")) == "3 of 3 → 0 of 0"
+    assert counts(between(family, "wren@A", "wren@now", "mass:lid")) == "1 of 1 → 0 of 0"
+
+
+def test_over_several_builds_the_steps_that_changed_the_thing_are_between():
+    family = InMemory()
+    for month, (label, mass, x) in enumerate((("A", 20, 1), ("B", 20, 2), ("C", 25, 2), ("D", 25, 3)), 1):
+        family.record("wren", label, f"2025-0{month}-01", wren(f"mass: {mass} g", f"settings: {{x: {x}}}\n"))
+        family.write(bouts("wren", f"2025-0{month}-02-meet", label, "lid" if month < 3 else None, None))
+    assert counts(between(family, "wren@A", "wren@D", "mass:lid")) == "2 of 4 → 0 of 4"
