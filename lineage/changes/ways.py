@@ -82,7 +82,12 @@ def _touching(
     on_the_way |= {options[name] for name in on_the_way if name in options}
     for change in changes:
         own = things_of(change)
-        if change.kind not in _TOUCHING or (change.kind == "text" and not own):
+        if change.kind not in _TOUCHING or (change.kind == "text" and not _is_how_it_comes_off(change)):
             continue
         if on_the_way.intersection((*own, change.where)):
             yield change.id
+
+
+def _is_how_it_comes_off(change: Change) -> bool:
+    """Whether an edit without a kind of its own is of how a thing is joined: no other has a part in its time."""
+    return any(edit.leaf[-1] == "joined" for edit in change.edits)

@@ -281,7 +281,7 @@ class _Worker:
             if thing.kind == "part":
                 if self.new[ref] < thing.part.count:
                     yield ref
-            elif old is not None and old[1].kind == thing.kind and old[1].what == thing.what:
+            elif old is not None and old[1].kind == thing.kind and _is_the_same(old[1], thing):
                 yield ref
 
     def _scrap(self) -> Iterator[str]:
@@ -332,6 +332,18 @@ def _piece(assembly: Assembly, thing: Thing) -> Hashable:
         content.material,
         name,
     )
+
+
+def _is_the_same(old: Thing, new: Thing) -> bool:
+    """Whether a place has the same module in it, or a group the same screws: some of them stay at the least."""
+    if new.kind == "place":
+        return old.use.use == new.use.use
+    return _screw(old) == _screw(new)
+
+
+def _screw(thing: Thing) -> Hashable:
+    group = thing.group
+    return group.type, group.material, group.washers, group.nuts
 
 
 def _bought(item: str, parts: Sequence[tuple[Part, int]]) -> Buy:

@@ -13,6 +13,7 @@ from lineage.evidence.spares import (
     pieces_used,
     spare,
 )
+from lineage.evidence.windows import Touched
 from lineage.problems import LineageError
 from lineage.reports.views.lessons import PackingView, PackView
 from lineage.spec.assembly import Assembly
@@ -81,7 +82,7 @@ class Packer:
                     continue
 
     def _own(self, robot: str, last: BuildRef, item: ItemThing) -> Demand:
-        """Pieces and bouts since the thing last changed."""
+        """Pieces and bouts since the thing last changed, of the bouts that it was in."""
         labels = [last.label]
         steps = [step.as_step for step in self.judge.steps.of(robot)]
         by_after = {step.after: step for step in steps}
@@ -90,7 +91,12 @@ class Packer:
             if any(_touches(ref, step.touched) for ref in item.refs):
                 break
             labels.append(step.before)
-        bouts = [b for b in self.judge.bouts.get(robot, ()) if b.is_exposure and b.label in labels]
+        thing = Touched(refs=frozenset(item.refs))
+        bouts = [
+            bout
+            for bout in self.judge.bouts.get(robot, ())
+            if bout.is_exposure and bout.label in labels and self.judge.is_in(bout, thing)
+        ]
         return Demand(pieces_used(bouts, item.refs), len(bouts))
 
 

@@ -68,3 +68,11 @@ def test_an_option_touches_the_ways_past_what_its_choices_hold():
     after = before.replace("fork: long}", "fork: none}")
     old, new = {"motor": figure(2, (), ("tine",))}, {"motor": figure(0)}
     assert ways(before, after, old, new, options={"tine": "fork"})["motor"].touched_by == ("option:fork",)
+
+
+def test_how_a_thing_is_joined_touches_its_way_and_where_it_sits_does_not():
+    old, new = {"battery": figure(8)}, {"battery": figure(6)}
+    moved = TEXT.replace("mass: 92 g", "mass: 92 g, centre: 1 x 2 x 3 mm")
+    assert ways(TEXT, moved, old, new)["battery"].touched_by == ()
+    clipped = TEXT.replace("mass: 92 g", "mass: 92 g, joined: clipped in")
+    assert ways(TEXT, clipped, old, new)["battery"].touched_by == ("text:battery",)

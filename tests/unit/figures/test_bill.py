@@ -193,3 +193,21 @@ def test_a_part_that_took_the_name_of_a_dropped_one_is_not_taken_for_it():
     before = spec("a: {stock: al, outline: plates/a.dxf}, b: {stock: al, outline: plates/b.dxf}")
     found = bill(before, spec("b: {stock: al, outline: plates/a.dxf}"), {"a": "b"})
     assert (found.cut, found.keep, found.scrap) == ((), ("b",), ("b",))
+
+
+def test_screws_and_modules_that_stay_are_kept_whatever_they_hold_and_wherever_they_sit():
+    before = spec(
+        SIDE, "fasteners: {bolts: {type: M3x10 cap, count: 8, holds: side}}\nmodules: {left: pod@A}\n"
+    )
+    after = spec(
+        SIDE.replace("side", "flank"),
+        "fasteners: {bolts: {type: M3x10 cap, count: 6, holds: flank}}\n"
+        "modules: {left: {use: pod@A, behind: flank}}\n",
+    )
+    pod = (spec_of("module: pod\nparts: {motor: {mass: 30 g}}\n", "A"),)
+    assert bill(before, after, {"side": "flank"}, modules=pod).keep == ("flank", "bolts", "left")
+
+
+def test_other_screws_in_an_old_group_are_not_kept():
+    group = "fasteners: {{bolts: {{type: {} cap, count: 8, holds: side}}}}\n"
+    assert bill(spec(SIDE, group.format("M3x10")), spec(SIDE, group.format("M3x12"))).keep == ("side",)
