@@ -143,12 +143,24 @@ class LessonJudge:
         return robot, sides[1].failures, sides[1].exposure
 
     def _troubled(self, design: str, lesson: Lesson) -> Iterator[str]:
+        """Labels of builds with a snag of the lesson's mode; one at another thing is not its own."""
         mode = lesson.mode or next((s.mode for s in lesson.from_ if s.snag and s.mode), None)
         for result in self.workspace.results(design):
-            if isinstance(result, Snag) and (mode is None or same_mode(result.mode) == same_mode(mode)):
-                label = build_of_result(self.workspace, result).label
-                if label is not None:
-                    yield label
+            if not isinstance(result, Snag) or (mode and same_mode(result.mode) != same_mode(mode)):
+                continue
+            build = build_of_result(self.workspace, result)
+            if (
+                build.label is not None
+                and build.is_certain
+                and self._may_be_at(design, build.label, result, lesson)
+            ):
+                yield build.label
+
+    def _may_be_at(self, design: str, label: str, snag: Snag, lesson: Lesson) -> bool:
+        ref = BuildRef(design, label)
+        things = self.workspace.assembly(ref).resolve(snag.at or "")
+        about = Touched(refs=self._refs(ref, lesson))
+        return not things or about.overlaps(things)
 
     def _touched(self, design: str, labels: Sequence[str], lesson: Lesson) -> Touched:
         refs = [

@@ -1,6 +1,7 @@
 """Readings, trials, timed services and gaps of two builds beside each other, and which change they belong to."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from math import log
 
 from lineage.changes.ops import Change
 from lineage.evidence.bouts import same_mode
@@ -151,12 +152,13 @@ def _reading(
     )
 
 
-def _difference(kind: str, before: Side, after: Side, found: Difference | None) -> float:
+def _difference(kind: str, before: Side, after: Side, found: Difference | None) -> float | None:
+    """After less before, of times the logarithm of their ratio; None where a time is not above 0."""
     if found is not None:
         return found.value
-    from math import log  # noqa: PLC0415
-
-    return log(after.value / before.value) if kind == "service" else after.value - before.value
+    if kind != "service":
+        return after.value - before.value
+    return log(after.value / before.value) if before.value > 0 and after.value > 0 else None
 
 
 def _verdict(
