@@ -13,7 +13,7 @@ from lineage.reports.to_json import as_text
 from lineage.spec.bout_file import read_bout_entries
 from lineage.spec.result_file import read_result_entries
 from lineage.tasks.logs import Asked, Log, Logged
-from lineage.tasks.typed import damage_from, one_or_list, readings_from, snag_from
+from lineage.tasks.typed import damage_from, one_or_list, readings_from, snag_from, units_of
 from lineage.tasks.workspace import open_family
 
 KINDS = ("mass", "gap", "service", "bench", "trial")
@@ -29,14 +29,18 @@ def measure(folder: str, design: str, words: Sequence[str], asked: Mapping[str, 
     if asked["withdraw"]:
         _tell([log.result(design, {"kind": "mass"})], asked)
         return
-    kind, readings = _kind(words)
+    kind, rest = _kind(words)
+    readings = readings_from(rest)
+    if kind == "trial" and asked["passed"] is None and readings:
+        asked, readings = {**asked, "passed": " ".join(readings)}, []
+    _refuse_mixed(readings)
     passed, tries = _passed(asked["passed"])
     of = asked["of"]
     keys = {
         "kind": kind,
         "of": one_or_list(of) if kind == "mass" else _one_of(kind, of),
         "role": asked["role"],
-        "is": one_or_list(readings_from(readings)),
+        "is": one_or_list(readings),
         "except": list(asked["except_"]) or None,
         "scale": asked["scale"],
         "fitted": pairs(asked["choices"], "--choice") or None,
@@ -177,6 +181,17 @@ def _refuse_options(words: Sequence[str]) -> None:
     for word in words:
         if word.startswith("-") and not word[1:2].isdigit() and not word[1:2] == ".":
             raise click.UsageError(f"No such option: {word}")
+
+
+def _refuse_mixed(readings: Sequence[str]) -> None:
+    """`3 lb 2 oz` is one mass to a person and two readings to a list: their mean would be neither."""
+    units = units_of(readings)
+    if len(units) > 1:
+        raise AskedWrongly(
+            f"readings in {' and '.join(units)}",
+            "all readings in one unit",
+            f"write one number with its unit; such as 3.125 lb for 3 lb 2 oz, or every reading in {units[0]}",
+        )
 
 
 def _one_of(kind: str, of: Sequence[str]) -> str:

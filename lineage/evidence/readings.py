@@ -16,6 +16,8 @@ from lineage.evidence.verdicts import (
     HELPED,
     MADE_IT_WORSE,
     NOT_KNOWN_WHICH_WAY_IS_BETTER,
+    NOT_TRIED_YET,
+    NOTHING_TO_COMPARE_WITH,
     TOO_FEW_TO_TELL,
     Verdict,
 )
@@ -135,10 +137,15 @@ def verdict_of_difference(found: Difference | None, better: Better | None) -> Ve
 def verdict_of_trials(before: Counts, after: Counts, better: Better | None = None) -> Verdict:
     """The verdict on trials, passed of tries; more is better unless it says less.
 
-    `helped` or `made it worse` where the exact 95 % limits of the odds ratio of passing lie on one side of 1, else
-    `too few to tell`; no leans, as for other readings.
+    `nothing to compare with` and `not tried yet` without a try before or after; `helped` or `made it worse` where
+    the exact 95 % limits of the odds ratio of passing lie on one side of 1, else `too few to tell`; no leans, as for
+    other readings.
     Source: Fisher 1935 and Gart 1970, as in exact.py.
     """
+    if not before.of:
+        return NOTHING_TO_COMPARE_WITH
+    if not after.of:
+        return NOT_TRIED_YET
     distribution = distribution_of((Stratum(before, after),))
     return _word(rose=is_above_one(distribution), fell=is_below_one(distribution), better=better or "more")
 

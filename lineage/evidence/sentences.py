@@ -90,7 +90,13 @@ def sentence_for_trials(
     before: Counts, after: Counts, verdict: Verdict, *, others: Sequence[str] = ()
 ) -> str:
     """What trials before and after say."""
-    return " ".join([f"Passed {before} → {after} tries: {_WORDS[verdict]}.", *_what_else(others)])
+    if verdict == NOT_TRIED_YET:
+        said = f"Passed {before} tries before, none after it"
+    elif verdict == NOTHING_TO_COMPARE_WITH:
+        said = f"No tries before it, passed {after} after"
+    else:
+        said = f"Passed {before} → {after} tries"
+    return " ".join([f"{said}: {_WORDS[verdict]}.", *_what_else(others)])
 
 
 def plain_number(number: float, digits: int = 2) -> str:

@@ -10,6 +10,7 @@ from lineage.values.parsing import QuantityError, parse_duration
 SEVERITIES = ("cosmetic", "weakened", "disabling")
 _STARTS_NUMBER = re.compile(r"(?!\+[0-9.]+/)[-+]?[0-9.]")  # `+0.2/-0.1` goes with the number before it
 _HAS_UNIT = re.compile(r"[^\W\d_]|%|[0-9]:[0-9]")  # `2:10` needs none
+_UNIT = re.compile(r"[0-9.]\s*([^\W\d_%][^±+]*|%)")  # what stands after the first number, its ± aside
 _GOES_ON = re.compile(r"(±|\+-|\+/-|x|×)$")
 
 
@@ -24,6 +25,12 @@ def readings_from(words: Sequence[str]) -> list[str]:
             so_far = ""
         so_far = f"{so_far} {word}" if so_far else word
     return [*readings, so_far] if so_far else readings
+
+
+def units_of(readings: Sequence[str]) -> tuple[str, ...]:
+    """The different units that readings are typed in, in order; a time as `2:10` has none."""
+    found = (_UNIT.search(reading) for reading in readings)
+    return tuple(dict.fromkeys(match[1].strip() for match in found if match))
 
 
 def one_or_list(items: Sequence[str]) -> str | list[str] | None:

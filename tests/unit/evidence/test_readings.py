@@ -92,6 +92,8 @@ def test_the_direction_says_what_a_difference_means(after, better, verdict):
         ((15, 20), (5, 20), None, "made it worse"),
         ((4, 10), (7, 10), None, "too few to tell"),
         ((3, 3), (0, 3), None, "too few to tell"),
+        ((4, 10), (0, 0), None, "not tried yet"),
+        ((0, 0), (4, 10), None, "nothing to compare with"),
     ],
 )
 def test_trials_pass_more_often_or_not(before, after, better, verdict):

@@ -108,6 +108,15 @@ def test_a_missing_side_is_said():
     )
 
 
+def test_a_trial_on_one_side_alone_is_said_so():
+    assert sentence_for_trials(Counts(4, 10), Counts(0, 0), "not tried yet") == (
+        "Passed 4 of 10 tries before, none after it: not tried yet."
+    )
+    assert sentence_for_trials(Counts(0, 0), Counts(9, 10), "nothing to compare with") == (
+        "No tries before it, passed 9 of 10 after: nothing to compare with."
+    )
+
+
 def test_trials_are_said_as_passed_of_tries():
     assert sentence_for_trials(Counts(5, 20), Counts(15, 20), "helped", others=["fork"]) == (
         "Passed 5 of 20 → 15 of 20 tries: helped. "

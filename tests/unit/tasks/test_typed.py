@@ -3,7 +3,7 @@
 import pytest
 
 from lineage.problems import AskedWrongly
-from lineage.tasks.typed import damage_from, one_or_list, readings_from, snag_from
+from lineage.tasks.typed import damage_from, one_or_list, readings_from, snag_from, units_of
 
 
 @pytest.mark.parametrize(
@@ -25,6 +25,24 @@ from lineage.tasks.typed import damage_from, one_or_list, readings_from, snag_fr
 )
 def test_readings_follow_number_and_unit_apart_or_together(typed, readings):
     assert readings_from(typed.split()) == readings
+
+
+@pytest.mark.parametrize(
+    ("readings", "units"),
+    [
+        (["3 lb", "2 oz"], ("lb", "oz")),
+        (["21.4 N ± 0.2 N", "22N"], ("N",)),
+        (["1 1/4 in"], ("in",)),
+        (["1352 ± 2 g", "1353 g"], ("g",)),
+        (["95 s", "2:10"], ("s",)),
+        (["30 %", "31%"], ("%",)),
+        (["3 N m"], ("N m",)),
+        (["1352 g +0.2/-0.1", "1 g"], ("g",)),
+        ([], ()),
+    ],
+)
+def test_units_of_readings_are_told_apart(readings, units):
+    assert units_of(readings) == units
 
 
 def test_one_reading_stands_alone_and_several_as_a_list():
