@@ -74,6 +74,8 @@ class _Checker:
 
     def _state(self, ref: BuildRef) -> Iterator[Problem]:
         try:
+            if ref.label != NOW:
+                self.workspace.record_of(ref)  # a record that cannot be read says why; it counts as no build
             spec, problems = self.workspace.loaded(ref)
         except LineageError as error:
             yield from _as_problems(error, f"builds/{ref.design}/{ref.label}/build.yaml")

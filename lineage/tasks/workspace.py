@@ -148,10 +148,9 @@ class Workspace:
         if last is None or not self.designs.get(self.named(design)):
             return last
         try:
-            now = self.spec(BuildRef(design, NOW))
-        except BadInput:
+            now, then = self.spec(BuildRef(design, NOW)), self.spec(last)
+        except BadInput:  # a build that was changed is told by `check`; the working files still stand
             return None
-        then = self.spec(last)
         record = self.record_of(last)
         if all(self.tree.content_id(path) == known for path, known in record.files.items()):
             return last
