@@ -4,11 +4,13 @@ import csv
 import re
 from collections.abc import Callable, Iterator, Mapping
 from io import StringIO
+from typing import get_args
 
 from msgspec import Struct
 
-from lineage.problems import BadInput, Place, Problem
+from lineage.problems import BadInput, Place, Problem, nearest
 from lineage.spec.lines import plain_or_quoted
+from lineage.spec.records import Role
 from lineage.values.parsing import QuantityError, parse_count, parse_mass
 
 HEADS = {
@@ -19,6 +21,7 @@ HEADS = {
     "item": ("item", "article", "bought as"),
     "note": ("note", "notes", "remark", "remarks"),
 }
+ROLES: tuple[str, ...] = get_args(Role)
 _UNIT_IN_HEAD = re.compile(r"^(.*?)\s*(?:[(\[/]\s*|\bin\s+|\s)(g|kg|mg|oz|lb)\s*[)\]]?$", re.IGNORECASE)
 _LONGEST = 36
 
@@ -82,10 +85,18 @@ class _PartsList:
             count = cells.get("count", "")
             if count not in {"", "1"}:
                 said.append(f"count: {self._tried(parse_count, count, 'count', number)}")
+            self._check_role(cells.get("role", ""), number)
             said += [
                 f"{key}: {plain_or_quoted(cells[key])}" for key in ("role", "item", "note") if cells.get(key)
             ]
             yield f"  {self._name(cells.get('name', ''))}: {{{', '.join(said)}}}"
+
+    def _check_role(self, typed: str, number: int) -> None:
+        if typed and typed not in ROLES:
+            near = nearest(typed.casefold(), ROLES)
+            mend = f"did you mean {near}?" if near else ""
+            column = self.columns["role"].at + 1
+            self._refuse(number, column, f"`{typed}` is no role", f"one of: {', '.join(ROLES)}", mend)
 
     def _mass(self, typed: str, number: int) -> str:
         has_unit = re.search(r"[A-Za-z]", typed) is not None

@@ -13,7 +13,7 @@ from lineage.evidence.windows import Step, Touched
 from lineage.problems import AskedWrongly, BadInput
 from lineage.spec.assembly import Spec
 from lineage.spec.records import BenchReading, BuildRef, ChangeNote, Trial, Use
-from lineage.tasks.chain import composed, record_between, renames_between
+from lineage.tasks.chain import composed, only_described_better, record_between, renames_between
 from lineage.tasks.workspace import Workspace
 
 
@@ -40,6 +40,7 @@ class ChangedStep(Struct, frozen=True, kw_only=True):
     touched: Mapping[str, Touched]
     own: Mapping[str, frozenset[str]]
     renames: Mapping[str, str]
+    described_better: frozenset[str] = frozenset()
 
     @property
     def as_step(self) -> Step:
@@ -50,17 +51,12 @@ class ChangedStep(Struct, frozen=True, kw_only=True):
 
     def is_described_better(self, change: Change) -> bool:
         """Whether a change is noted as one of the description alone."""
-        return is_described_better(change, self.notes)
+        return change.where in self.described_better
 
     @property
     def module_steps(self) -> tuple[ModuleStep, ...]:
         """Places whose module moved on."""
         return tuple(found for change in self.changes if (found := module_step(change)) is not None)
-
-
-def is_described_better(change: Change, notes: Sequence[ChangeNote]) -> bool:
-    """Whether notes say of a change that it is one of the description alone."""
-    return any(note.described_better and change.where in note.about for note in notes)
 
 
 def module_step(change: Change) -> ModuleStep | None:
@@ -151,7 +147,19 @@ class Steps:
             },
             own={change.id: names.lasting(reader.own_refs(change)) for change in changes},
             renames=pairing.renames,
+            described_better=self._described_better(before, after, changes, reader.notes),
         )
+
+    def _described_better(
+        self, before: BuildRef, after: BuildRef, changes: Sequence[Change], notes: Sequence[ChangeNote]
+    ) -> frozenset[str]:
+        """Where nothing but the description changed, in every build on the way that changed it."""
+        noted = {about for note in notes if note.described_better for about in note.about}
+        found = frozenset(change.where for change in changes) & noted
+        if len(record_between(self.workspace, after.design, before.label, after.label)) < 2:
+            return found
+        way = (self.workspace, after.design, before.label, after.label)
+        return frozenset(where for where in found if only_described_better(*way, where))
 
     def _compared(
         self,
@@ -176,7 +184,8 @@ class Steps:
         if key not in self._inner:
             pairing, changes, reader = self._compared(before, after)
             names = _Names(then={}, now={}, old={pair.after: pair.before for pair in pairing.pairs})
-            real = [change for change in changes if not is_described_better(change, reader.notes)]
+            better = self._described_better(before, after, changes, reader.notes)
+            real = [change for change in changes if change.where not in better]
             self._inner[key] = names.lasting(ref for change in real for ref in reader.own_refs(change))
         return self._inner[key]
 

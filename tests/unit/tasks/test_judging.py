@@ -288,3 +288,38 @@ def test_over_several_builds_the_steps_that_changed_the_thing_are_between():
         family.record("wren", label, f"2025-0{month}-01", wren(f"mass: {mass} g", f"settings: {{x: {x}}}\n"))
         family.write(bouts("wren", f"2025-0{month}-02-meet", label, "lid" if month < 3 else None, None))
     assert counts(between(family, "wren@A", "wren@D", "mass:lid")) == "2 of 4 → 0 of 4"
+
+
+def test_described_better_on_the_way_does_not_hide_a_real_change_after_it():
+    family = InMemory()
+    family.record("wren", "A", "2025-01-01", wren("mass: 20 g guess"))
+    family.record("wren", "B", "2025-02-01", wren("mass: 22 g"), notes=[note("lid", described_better=True)])
+    family.record("wren", "C", "2025-03-01", wren("mass: 25 g"))
+    family.write(bouts("wren", "2025-01-02-meet", "A", "lid", "lid"))
+    family.write(bouts("wren", "2025-03-02-meet", "C", None))
+    assert counts(between(family, "wren@A", "wren@C", "mass:lid")) == "2 of 2 → 0 of 1"
+
+
+def test_a_module_that_was_renamed_inside_is_followed_over_its_own_steps():
+    family = InMemory()
+    family.record("pod", "A", "2025-01-01", POD.format(23))
+    gears = POD.format(25).replace("gearbox", "gears")
+    family.record("pod", "B", "2025-02-01", POD.format(25))
+    family.record("pod", "C", "2025-03-01", gears, renames={"gearbox": "gears"})
+    for label, pod, day in (("A", "A", "2025-01-05"), ("B", "C", "2025-04-01")):
+        family.record("wren", label, day, wren(pod=pod))
+    family.write(bouts("wren", "2025-01-06-meet", "A", "left.gearbox", None))
+    family.write(bouts("wren", "2025-04-06-meet", "B", "right.gears", None, None))
+    assert counts(judged(family, "wren", "B", "module moved on:left")) == "1 of 2 → 1 of 3"
+
+
+def test_a_choice_refitted_in_a_place_owns_what_that_modules_choices_hold():
+    gears = "options: {gears: {slow: {parts: {slow-gear: {mass: 5 g}}}, quick: {parts: {quick-gear: {mass: 5 g}}}}}\nfitted: {gears: slow}\n"
+    family = InMemory()
+    family.record("pod", "A", "2025-01-01", POD.format(23) + gears)
+    text = wren(pod="A").replace("left: pod@A", "left: {use: pod@A, fitted: {gears: slow}}")
+    family.record("wren", "A", "2025-01-05", text)
+    family.record("wren", "B", "2025-02-05", text.replace("fitted: {gears: slow}", "fitted: {gears: quick}"))
+    family.write(bouts("wren", "2025-01-06-meet", "A", "left.slow-gear", "left.motor", "right.slow-gear"))
+    family.write(bouts("wren", "2025-02-06-meet", "B", None, None))
+    assert counts(judged(family, "wren", "B", "option:left.gears")) == "1 of 3 → 0 of 2"

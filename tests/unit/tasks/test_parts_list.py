@@ -18,6 +18,7 @@ def made(text: str | bytes):
 def refused(text: str):
     with pytest.raises(BadInput) as caught:
         design_from_parts("robot", "wren", text.encode(), "parts.csv")
+    assert {problem.code for problem in caught.value.problems} == {"parts-list"}
     return [(p.place.line, p.place.column, p.what) for p in caught.value.problems]
 
 
@@ -67,3 +68,7 @@ def test_without_heads_that_say_what_is_what_nothing_is_guessed():
 
 def test_a_mass_without_any_unit_is_refused():
     assert len(refused("name,mass\nlid,20\n")) == 1
+
+
+def test_a_role_that_is_none_is_refused_with_the_nearest():
+    assert refused("name,mass (g),role\nlid,20,chasis\n") == [(2, 3, "`chasis` is no role")]
