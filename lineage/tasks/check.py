@@ -1,5 +1,6 @@
 """Everything that is wrong with the files of a family, all at once."""
 
+import re
 from collections.abc import Iterable, Iterator
 
 from lineage.archive.builds import build_labels
@@ -17,12 +18,13 @@ from lineage.spec.family_file import read_family
 from lineage.spec.lesson_file import read_lesson
 from lineage.spec.links import check_family
 from lineage.spec.log import corrected
-from lineage.spec.records import Bout, BuildRef
+from lineage.spec.records import Bout, BuildRef, Result
 from lineage.spec.result_file import read_results
 from lineage.tasks.amounts import Amounts
 from lineage.tasks.drawings import drawn_in
 from lineage.tasks.running import all_bouts, build_of, build_of_result, day_of
 from lineage.tasks.sources import with_sources
+from lineage.tasks.unmatched import Unmatched, unmatched_choices, unmatched_in_result
 from lineage.tasks.workspace import NOW, Workspace, stem
 
 
@@ -138,7 +140,7 @@ class _Checker:
                 known = workspace.events.get(event)
                 day = known.first_day if known is not None else day_of(event)
                 found = build_of(workspace, bout.robot or "", day, bout.build, known)
-                if bout.robot not in workspace.designs:
+                if bout.robot not in workspace.designs or _is_module(bout.robot, workspace):
                     yield _unknown_robot(bout, workspace)
                 elif not found.is_certain:
                     yield _uncertain(bout.place, f"bout {bout.bout} of {bout.robot}", found.why or "")
@@ -156,13 +158,40 @@ class _Checker:
             for bout in workspace.bouts(e)
         }
         for bout in all_bouts(workspace):
+            entry = placed.get((bout.event, bout.robot, bout.bout))
+            if bout.label is None or entry is None:
+                continue
+            unknown = tuple(unmatched_choices(workspace, BuildRef(bout.robot, bout.label), bout.fitted))
+            yield from (self._unknown_name(entry, name) for name in unknown)
             for failure in bout.failures:
-                if failure.things or bout.label is None:
+                if failure.things or unknown:
                     continue
-                entry = placed.get((bout.event, bout.robot, bout.bout))
                 things = workspace.assembly(BuildRef(bout.robot, bout.label), bout.fitted).things
-                if entry is not None:
-                    yield _unmatched(entry, self._within(entry.place, failure.at), failure, things)
+                yield _unmatched(entry, self._within(entry.place, failure.at), failure, things)
+        for design in workspace.designs:
+            for result in workspace.results(design):
+                label = build_of_result(workspace, result).label
+                if label is not None:
+                    names = unmatched_in_result(workspace, BuildRef(design, label), result)
+                    yield from (self._unknown_name(result, name) for name in names)
+
+    def _unknown_name(self, entry: Bout | Result, name: Unmatched) -> Problem:
+        mend = f"{name.mend} " if name.mend.endswith("?") else ""
+        return _problem(
+            self._found_in(entry.place, name.name),
+            "unmatched-name",
+            name.what,
+            "a name that the build has" if mend or not name.mend else name.mend,
+            f"{mend}correct the entry {entry.id} with --instead-of",
+            "warning",
+        )
+
+    def _found_in(self, place: Place, text: str) -> Place:
+        """The place where a text first stands within an entry as a word of its own; else the entry's own."""
+        lines = self._read(place.file).decode(errors="replace").split("\n")
+        line = lines[place.line - 1] if place.line <= len(lines) else ""
+        found = re.search(rf"(?<![\w.-]){re.escape(text)}(?![\w.-])", line)
+        return Place(place.file, place.line, found.start() + 1, found.end() + 1) if found else place
 
     def _within(self, place: Place, text: str) -> Place:
         """The place of a text within an entry, where it stands as typed; else the entry's own."""
@@ -287,8 +316,13 @@ def _uncertain(place: Place, what: str, why: str) -> Problem:
     )  # fmt: skip
 
 
+def _is_module(design: str, workspace: Workspace) -> bool:
+    return (workspace.designs[design] or "").startswith("modules/")
+
+
 def _unknown_robot(bout: Bout, workspace: Workspace) -> Problem:
-    near = nearest(bout.robot or "", workspace.designs)
+    robots = [design for design in workspace.designs if not _is_module(design, workspace)]
+    near = nearest(bout.robot or "", robots)
     return _problem(
         bout.place, "unknown-robot", f"there is no robot {bout.robot!r}", "a robot of the family",
         f"did you mean {near}?" if near else "correct it with --instead-of", "warning",

@@ -1,6 +1,6 @@
 """Measure, bout and snag: one line appended, read back, committed; nothing refused that can be kept truthfully."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import date as Date  # noqa: N812
 from datetime import timedelta
@@ -19,6 +19,7 @@ from lineage.spec.lines import bout_line, result_line
 from lineage.spec.records import BuildRef, Event
 from lineage.spec.result_file import read_results
 from lineage.tasks.events import event_among
+from lineage.tasks.unmatched import Unmatched, unmatched_choices, unmatched_in_result
 from lineage.tasks.workspace import Workspace, stem
 
 DAYS_AFTER = 7  # an event is taken to be meant for a week after it
@@ -89,7 +90,26 @@ class Log:
         entry |= {key: value for key, value in keys.items() if key != "kind" and value is not None}
         if event is not None:
             entry["event"] = event.name
+        self._say_unmatched_names(path, name, label, entry)
         return self._append(path, entry, result_line, lambda line: self._check_result(line, path, name))
+
+    def _say_unmatched_names(
+        self, path: str, design: str, label: str | None, entry: Mapping[str, Any]
+    ) -> None:
+        """Offers the nearest known name for things, fits and scales that nobody has heard of."""
+        drafts = read_results(result_line(entry).encode() + b"\n", path, design).entries
+        if label is None:
+            return
+        try:
+            for result in drafts:
+                self._say_all(unmatched_in_result(self.workspace, BuildRef(design, label), result))
+        except LineageError:
+            return  # what cannot be read keeps no entry from being kept
+
+    def _say_all(self, unmatched: Iterable[Unmatched]) -> None:
+        self.said += (
+            f"unmatched: {name.what}" + (f"; {name.mend}" if name.mend else "") for name in unmatched
+        )
 
     def _check_result(self, line: bytes, path: str, design: str) -> None:
         _raise_errors(read_results(line + b"\n", path, design).problems)
@@ -176,9 +196,10 @@ class Log:
     ) -> None:
         """Offers the nearest known place for damage at a place that nobody has heard of."""
         damages = [*keys.get("broke", []), *keys.get("found", [])]
-        if not damages or label is None:
+        if label is None:
             return
         try:
+            self._say_all(unmatched_choices(self.workspace, BuildRef(robot, label), fitted))
             assembly = self.workspace.assembly(BuildRef(robot, label), fitted)
         except LineageError:
             return
