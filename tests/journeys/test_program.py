@@ -20,24 +20,26 @@ from tests.program import call, fine, installed, lineage
 SCRIPT = Path(sys.executable).with_name("lineage")
 
 
-def commands():
-    """Every command by the words that call it, groups opened."""
-    context = click.Context(table)
-    for name in COMMANDS:
-        command = table.get_command(context, name)
-        yield name, command
-        if isinstance(command, click.Group):
-            for sub, inner in command.commands.items():
-                yield f"{name} {sub}", inner
+def command_of(name):
+    """The command that is called by these words."""
+    first, *rest = name.split()
+    command = table.get_command(click.Context(table), first)
+    for word in rest:
+        command = command.commands[word]
+    return command
 
 
-ALL = dict(commands())
+def with_those_inside(name):
+    """A command, and those that a group holds."""
+    command = command_of(name)
+    inside = command.commands if isinstance(command, click.Group) else {}
+    return [name, *(f"{name} {word}" for word in inside)]
 
 
 def examples(name):
     """The command lines of a command's epilog."""
-    text = " ".join((ALL[name].epilog or "").split("\n"))
-    return [f"lineage{part}".split("    ")[0].strip() for part in text.split("lineage")[1:]]
+    text = " ".join((command_of(name).epilog or "").split("\n"))
+    return [f"lineage {part}".split("    ")[0].strip() for part in text.split("lineage ")[1:]]
 
 
 def parsed(line):
@@ -47,11 +49,9 @@ def parsed(line):
     if words[0] == "-C":
         words = words[2:]
     name = words.pop(0)
-    command = ALL[name]
-    if isinstance(command, click.Group):
+    if isinstance(command_of(name), click.Group):
         name = f"{name} {words.pop(0)}"
-        command = ALL[name]
-    command.make_context(name, words)
+    command_of(name).make_context(name, words)
     return name
 
 
@@ -60,11 +60,12 @@ def small(tmp_path) -> GitFamily:
     return GitFamily(tmp_path / "waders")
 
 
-@pytest.mark.parametrize("name", ALL)
-def test_every_command_has_examples_that_it_can_read(name):
-    called = [parsed(line) for line in examples(name)]
-    assert called
-    assert all(other.startswith(name) for other in called)
+@pytest.mark.parametrize("command", COMMANDS)
+def test_every_command_has_examples_that_it_can_read(command):
+    for name in with_those_inside(command):
+        called = [parsed(line) for line in examples(name)]
+        assert called, name
+        assert all(other.startswith(name) for other in called), name
 
 
 def test_an_example_with_an_option_that_is_not_there_would_be_found():
@@ -72,7 +73,9 @@ def test_an_example_with_an_option_that_is_not_there_would_be_found():
         parsed("lineage card avocet --jsn")
 
 
-@pytest.mark.parametrize("name", ["card", "compare", "lessons", "todo", "check"])
+@pytest.mark.parametrize(
+    "name", ["card", "compare", "lessons", "todo", "check", "history", "family", "spares", "schema"]
+)
 def test_examples_that_only_read_work_on_the_sample_family(demo, tmp_path, name):
     for line in examples(name):
         words = shlex.split(line.partition(" > ")[0])[1:]
@@ -82,12 +85,20 @@ def test_examples_that_only_read_work_on_the_sample_family(demo, tmp_path, name)
         assert answer.status in ({0, 1} if "--strict" in words else {0}), line + answer.err
 
 
-@pytest.mark.parametrize("name", ["", *ALL])
-def test_help_fits_a_terminal_and_shows_its_example(name):
-    answer = fine(Path.cwd(), *name.split(), "--help")
-    assert answer.err == ""
-    assert "Example" in answer.out
-    assert all(len(line) <= 80 for line in answer.out.splitlines())
+@pytest.mark.parametrize("command", COMMANDS)
+def test_help_fits_a_terminal_and_shows_its_example(command):
+    for name in with_those_inside(command):
+        answer = fine(Path.cwd(), *name.split(), "--help")
+        assert answer.err == ""
+        assert "Example" in answer.out
+        assert all(len(line) <= 80 for line in answer.out.splitlines()), name
+
+
+def test_help_of_the_whole_lists_every_command_in_its_order():
+    listed = installed(Path.cwd(), "--help").out.partition("Commands:\n")[2]
+    assert [line.split()[0] for line in listed.splitlines() if line[:2] == "  " and line[2:3].isalpha()][
+        : len(COMMANDS)
+    ] == list(COMMANDS)
 
 
 def loaded(words, at, env=None):

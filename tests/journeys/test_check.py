@@ -1,0 +1,204 @@
+"""`check`: each thing that is wrong between files, drawings, builds and logs, by its code, with place and cure."""
+
+import os
+
+import pytest
+
+from lineage.archive.builds import read_record
+from lineage.archive.tree import WorkingTree
+from lineage.problems import AskedWrongly, BadInput
+from lineage.tasks.workspace import Workspace
+from tests.builders import FAMILY, MODULE, ROBOT, SMALL, GitFamily, make_family
+from tests.program import fine, lineage
+
+LASER = "stock:\n  black: {material: pvc, thickness: 3 mm, cut: {how: laser}}\n"
+CLASS_OF_PLASTIC = FAMILY.replace("3 lb}", "3 lb, materials: {chassis: [polycarbonate]}}")
+BOUT = "bouts/2026-03-20-meeting.yaml"
+
+# code → (files, the file that is named, errors or not)
+WRONG = {
+    "drawing.missing": ({"robots/avocet.yaml": ROBOT.replace("area: 100 cm2", "outline: plates/lid.dxf")}, True),
+    "pvc-in-laser": ({"robots/avocet.yaml": ROBOT.replace("stock: pc-3", "stock: black") + LASER}, True),
+    "ring-of-behind": (
+        {"robots/avocet.yaml": ROBOT.replace("92 g weighed", "92 g weighed, behind: lid").replace(
+            "100 cm2", "100 cm2, behind: battery")},
+        True,
+    ),
+    "over-limit": ({"robots/avocet.yaml": ROBOT.replace("92 g", "1.5 kg")}, False),
+    "need-missed": (
+        {"robots/avocet.yaml": ROBOT + "fits:\n  gap: {need: at least 1 mm, chain: [3 mm, -lid.thickness]}\n"},
+        False,
+    ),
+    "material-against-class": (
+        {
+            "family.yaml": CLASS_OF_PLASTIC,
+            "robots/avocet.yaml": ROBOT + "  skid: {role: chassis, mass: 20 g, material: steel}\n",
+        },
+        False,
+    ),
+    "unknown-robot": ({BOUT: "- {robot: avocett, bout: 1, outcome: won}\n"}, False),
+    "uncertain-build": ({BOUT: "- {robot: avocet, bout: 1, outcome: won}\n"}, False),
+}  # fmt: skip
+
+
+def problems(root):
+    return lineage(root, "check", "--json").json["problems"]
+
+
+@pytest.mark.parametrize("code", WRONG)
+def test_what_is_wrong_is_told_by_its_code_with_a_cure(tmp_path, code):
+    files, is_error = WRONG[code]
+    root = make_family(tmp_path / "waders", {**SMALL, **files})
+    answer = lineage(root, "check", "--json")
+    (found,) = [problem for problem in answer.json["problems"] if problem["code"] == code]
+    assert found["file"] in files
+    assert found["level"] == ("error" if is_error else "warning")
+    assert found["what"]
+    assert found["mend"]
+    assert answer.status == (1 if is_error else 0)
+
+
+@pytest.mark.parametrize("code", ["over-limit", "need-missed"])
+def test_strict_makes_a_miss_bad_news(tmp_path, code):
+    root = make_family(tmp_path / "waders", {**SMALL, **WRONG[code][0]})
+    answer = lineage(root, "check", "--strict", "--json")
+    assert answer.status == 1
+    assert [p["level"] for p in answer.json["problems"] if p["code"] == code] == ["error"]
+
+
+def test_nothing_is_wrong_with_a_small_family(tmp_path):
+    answer = lineage(make_family(tmp_path / "waders"), "check")
+    assert answer == (0, "Nothing wrong.\n", "")
+
+
+def test_damage_at_a_place_that_the_build_has_not_is_a_warning(tmp_path):
+    family = GitFamily(tmp_path / "waders")
+    fine(family.root, "record", "avocet", "A", "--on", "2026-03-01")
+    fine(family.root, "bout", "avocet", "lost", "--broke", "batery: dented", "--on", "2026-03-20")
+    (found,) = [problem for problem in problems(family.root) if problem["code"] == "unmatched-damage"]
+    assert "did you mean battery?" in found["mend"]
+
+
+def test_what_cannot_be_recorded_is_told_by_its_code(tmp_path):
+    root = make_family(
+        tmp_path / "waders", {**SMALL, "robots/avocet.yaml": ROBOT + "modules:\n  drive: drive-pod@now\n"}
+    )
+    assert "[unrecorded-module]" in lineage(root, "record", "avocet", "A").err
+    make_family(root, {"robots/avocet.yaml": ROBOT + "files: [cad/avocet.txt]\n"})
+    answer = lineage(root, "record", "avocet", "A")
+    assert answer.status == 2
+    assert "[file-missing]" in answer.err
+    (root / "parts.csv").write_text("part,mass\nlid,heavy\n")
+    assert "[parts-list]" in lineage(root, "add", "robot", "knot", "--parts", "parts.csv").err
+
+
+@pytest.fixture
+def recorded(tmp_path):
+    family = GitFamily(tmp_path / "waders")
+    fine(family.root, "record", "avocet", "A")
+    fine(family.root, "measure", "avocet", "mass", "120 g")
+    fine(family.root, "measure", "avocet", "mass", "121 g")
+    return family
+
+
+def errors(root):
+    return {problem["code"] for problem in problems(root) if problem["level"] == "error"}
+
+
+def test_a_recorded_build_that_was_changed_is_told(recorded):
+    spec = recorded.root / "builds/avocet/A/spec.yaml"
+    spec.write_bytes(spec.read_bytes() + b"# later\n")
+    assert errors(recorded.root) == {"build-changed"}
+    assert lineage(recorded.root, "card", "avocet@A").status == 2
+    assert fine(recorded.root, "card", "avocet").status == 0
+
+
+def test_a_recorded_build_that_is_not_whole_is_told(recorded):
+    (recorded.root / "builds/avocet/A/family.yaml").unlink()
+    assert "build-incomplete" in errors(recorded.root)
+
+
+def test_a_recorded_build_under_another_name_is_told(recorded):
+    (recorded.root / "builds/avocet/A").rename(recorded.root / "builds/avocet/B")
+    assert "build-misplaced" in errors(recorded.root)
+
+
+def test_a_line_that_was_changed_after_it_was_appended_is_told(recorded):
+    log = recorded.root / "results/avocet.yaml"
+    log.write_text(log.read_text().replace("120 g", "119 g"))
+    found = [problem for problem in problems(recorded.root) if problem["code"] == "line-lost"]
+    assert [problem["file"] for problem in found] == ["results/avocet.yaml"]
+
+
+def test_two_branches_that_recorded_one_label_are_told_with_the_way_out(tmp_path):
+    family = GitFamily(tmp_path / "waders")
+    family.git("checkout", "--quiet", "-b", "laptop")
+    family.write({"robots/avocet.yaml": ROBOT.replace("92 g", "90 g")})
+    fine(family.root, "record", "avocet", "A")
+    family.git("checkout", "--quiet", "main")
+    family.write({"robots/avocet.yaml": ROBOT.replace("92 g", "99 g")})
+    fine(family.root, "record", "avocet", "A")
+    family.git("merge", "--quiet", "laptop", fine=False)
+    found = [problem for problem in problems(family.root) if problem["code"] == "label-twice"]
+    assert found
+    assert all("avocet@A" in problem["what"] for problem in found)
+    assert any("git" in problem["mend"] for problem in found)
+
+
+def test_what_is_no_file_is_told_and_not_waited_for(tmp_path):
+    root = make_family(tmp_path / "waders")
+    (root / "lessons").mkdir()
+    os.mkfifo(root / "lessons/glue.yaml")
+    answer = lineage(root, "check")
+    assert answer.status in {1, 2}
+    assert "[not-a-file]" in answer.out + answer.err
+
+
+def test_a_file_longer_than_anything_is_told(tmp_path):
+    root = make_family(tmp_path / "waders")
+    with (root / "robots/avocet.yaml").open("r+b") as file:
+        file.truncate(70 * 1024 * 1024)
+    answer = lineage(root, "check")
+    assert answer.status in {1, 2}
+    assert "[file-too-long]" in answer.out + answer.err
+
+
+def test_a_link_out_of_the_family_is_not_followed(tmp_path):
+    root = make_family(tmp_path / "waders")
+    (tmp_path / "secret.yaml").write_text("robot: secret\n")
+    (root / "robots/secret.yaml").symlink_to(tmp_path / "secret.yaml")
+    answer = lineage(root, "check")
+    assert "[outside-family]" in answer.out + answer.err
+    assert lineage(root, "card", "secret").status == 2
+
+
+def test_a_whole_disk_is_no_family(tmp_path, monkeypatch):
+    root = make_family(tmp_path / "waders")
+    monkeypatch.setattr("lineage.archive.tree.FILES_LIMIT", 0)
+    answer = lineage(root, "check")
+    assert answer.status in {1, 2}
+    assert "[too-many-files]" in answer.out + answer.err
+
+
+def test_a_design_that_cannot_be_asked_for_is_a_problem_and_no_fault(tmp_path, monkeypatch):
+    root = make_family(tmp_path / "waders")
+
+    def loaded(*_):
+        raise AskedWrongly("there is no such thing", "another", "ask for it")
+
+    monkeypatch.setattr(Workspace, "loaded", loaded)
+    answer = lineage(root, "check")
+    assert answer.status == 1
+    assert "[unresolved]" in answer.out
+
+
+def test_a_build_that_was_never_recorded_is_told_by_its_code(tmp_path):
+    with pytest.raises(BadInput) as raised:
+        read_record(WorkingTree(make_family(tmp_path / "waders")), "avocet", "Z")
+    assert [problem.code for problem in raised.value.problems] == ["no-build"]
+
+
+def test_a_module_is_checked_as_a_robot_is(tmp_path):
+    root = make_family(tmp_path / "waders", {**SMALL, "modules/drive-pod.yaml": MODULE + "  x: {mas: 2 g}\n"})
+    places = {(found["file"], found["line"], found["column"]) for found in problems(root)}
+    assert ("modules/drive-pod.yaml", 5, 7) in places
