@@ -4,14 +4,16 @@ from collections.abc import Iterator, Sequence
 
 from msgspec import Struct
 
+from lineage.changes.pairing import own_things
 from lineage.evidence.bouts import RobotBout, same_mode
 from lineage.evidence.lessons import State, state_of
 from lineage.evidence.sentences import sentence_for_counts
 from lineage.evidence.verdicts import Judged, judge_counts, to_settle
 from lineage.evidence.windows import Side, Touched, side, window
 from lineage.reports.views.lessons import AlsoView, LessonView
-from lineage.spec.assembly import Assembly, Thing
+from lineage.spec.assembly import Assembly, Thing, join
 from lineage.spec.records import BuildRef, Lesson, Snag
+from lineage.tasks.chain import follow
 from lineage.tasks.judging import Judge, OneRobot
 from lineage.tasks.running import build_of_result
 from lineage.tasks.steps import with_head
@@ -172,7 +174,26 @@ class LessonJudge:
 
     def _refs(self, ref: BuildRef, lesson: Lesson) -> frozenset[str]:
         """What a lesson is about, by reference in one build."""
-        return frozenset(r for about in lesson.about for r in refs_of(self.workspace.assembly(ref), about))
+        assembly = self.workspace.assembly(ref)
+        return frozenset(r for about in lesson.about for r in self._named(assembly, about))
+
+    def _named(self, assembly: Assembly, about: str) -> Iterator[str]:
+        """References of `DESIGN.thing`, under the name that the design's build there has for it."""
+        found = tuple(refs_of(assembly, about))
+        yield from found
+        design, _, thing = about.partition(".")
+        for place, spec in assembly.inner.items() if thing and not found else ():
+            if spec.ref.design == design:
+                names = {self._name_in(spec.ref, label, thing) for label in self.workspace.labels(design)}
+                yield from (
+                    join(place, name) for name in names if name and join(place, name) in assembly.things
+                )
+
+    def _name_in(self, ref: BuildRef, label: str, thing: str) -> str | None:
+        """What a build calls a thing that another build of its design has under this name; None where that has none."""
+        if thing.partition(".")[0] not in own_things(self.workspace.spec(BuildRef(ref.design, label)).design):
+            return None
+        return follow(self.workspace, ref.design, label, ref.label, thing)
 
     def has_it(self, ref: BuildRef, recorded: Sequence[BuildRef]) -> bool:
         """Whether a build is from one of these on, itself or by a module in it."""

@@ -23,6 +23,7 @@ from lineage.tasks.differing import Step
 from lineage.tasks.readings import readings_of
 from lineage.tasks.running import build_of_result
 from lineage.tasks.states import State
+from lineage.tasks.steps import with_head
 
 
 class Readings:
@@ -30,7 +31,8 @@ class Readings:
 
     def __init__(self, step: Step) -> None:
         self.step = step
-        self.before, self.after = _latest(step.before), _latest(step.after)
+        self.before = _renamed(_latest(step.before), step.pairing.names_before)
+        self.after = _latest(step.after)
         self._claimed: set[tuple[str, str]] = set()
         self._owners = {key: tuple(self._owners_of(key)) for key in self._keys()}
 
@@ -73,6 +75,13 @@ class Readings:
         if key[0] == "trial":
             return _trial(key[1], old, new, others)
         return _reading(key, old, new, others)
+
+
+def _renamed(
+    found: Mapping[tuple[str, str], Result], names: Mapping[str, str]
+) -> Mapping[tuple[str, str], Result]:
+    """Timed services under the names that their things have in the second state."""
+    return {(kind, with_head(of, names) if kind == "service" else of): r for (kind, of), r in found.items()}
 
 
 def _latest(state: State) -> Mapping[tuple[str, str], Result]:

@@ -23,8 +23,8 @@ from lineage.spec.assembly import Assembly, Spec, assemble
 from lineage.tasks.differing import thing_masses
 from tests.properties.strategies import MEASURES, Bench, Plain, benches, read, robots
 
-laws = settings(max_examples=40, deadline=None)
-few = settings(max_examples=20, deadline=None)
+laws = settings(max_examples=25, deadline=None)
+few = settings(max_examples=12, deadline=None)
 
 
 def found(before: Spec, after: Spec, renames: dict[str, str] | None = None) -> Difference:

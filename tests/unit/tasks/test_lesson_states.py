@@ -129,3 +129,17 @@ def test_a_design_itself_stands_for_its_own_things_wherever_it_is():
     assert list(refs_of(assembly, "pod")) == ["left"]
     assert list(refs_of(assembly, "wren")) == ["lid", "left"]
     assert list(refs_of(assembly, "pod.wire")) == []
+
+
+def test_a_lesson_is_about_the_same_thing_under_a_later_name():
+    made = family(done="done_in: [pod@B]\n")
+    made.record(
+        "pod",
+        "C",
+        "2025-04-01",
+        POD.format(25).replace("gearbox", "gears").replace("brass", "steel"),
+        renames={"gearbox": "gears"},
+    )
+    made.record("wren", "C", "2025-05-01", robot("wren", "C"))
+    made.write({"bouts/2025-05-06-meet.yaml": bouts(("wren", "C", "left.gears"), ("wren", "C", None))})
+    assert view(made).state == "came back"

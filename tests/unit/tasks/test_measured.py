@@ -120,3 +120,19 @@ def test_what_was_read_on_one_side_alone_is_told_where_it_belongs():
     assert before["reading push"].verdict == "not tried yet"
     assert after["reading push"].verdict == "nothing to compare with"
     assert after["reading push"].difference is None
+
+
+def test_a_service_timed_under_an_older_name_is_compared_with_the_newer_one():
+    made = InMemory()
+    made.record("wren", "A", "2025-01-01", TEXT)
+    after = TEXT.replace("battery:", "pack:").replace("count: 8", "count: 6")
+    made.record("wren", "B", "2025-02-01", after, renames={"battery": "pack"})
+    made.write(
+        {
+            "results/wren.yaml": line("service", "A", "of: battery, is: 90 s")
+            + line("service", "B", "of: pack, is: 60 s")
+        }
+    )
+    workspace = made.workspace()
+    found = pair(made.state("wren@A", workspace), made.state("wren@B", workspace))
+    assert evidence(found, "fasteners:lid-screws")["service pack"].difference == pytest.approx(log(60 / 90))
