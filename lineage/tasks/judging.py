@@ -52,6 +52,7 @@ class Judge:
         self.workspace = workspace
         self.steps = Steps(workspace)
         self._in_bouts: dict[tuple[str, str, tuple[tuple[str, str], ...]], frozenset[str]] = {}
+        self._in_modules: dict[tuple[BuildRef, BuildRef], ChangedStep | None] = {}
 
     @cached_property
     def bouts(self) -> Mapping[str, Sequence[RobotBout]]:
@@ -80,7 +81,7 @@ class Judge:
         touched = step.touched.get(change.id)
         if touched is None or step.is_described_better(change):
             return None
-        moved = module_step(change)
+        moved = module_step(change) or self._own_step_of_module(step)
         robots = (
             tuple(self._strata_of_module(moved, touched, step))
             if moved is not None
@@ -147,7 +148,8 @@ class Judge:
 
     def _strata_of_module(self, moved: ModuleStep, touched: Touched, step: ChangedStep) -> Iterator[OneRobot]:
         """Every robot that went from exactly that build to that one, at whichever places, in one step or more."""
-        start = with_head(moved.place, self.steps.last_names(step.design, step.after)) + "."
+        place = with_head(moved.place, self.steps.last_names(step.design, step.after))
+        start = f"{place}." if place else ""
         meant = frozenset(ref.removeprefix(start) for ref in touched.refs if ref.startswith(start))
         seen = False
         for design in self.workspace.designs if meant or not touched.refs else ():
@@ -163,11 +165,36 @@ class Judge:
         if not seen:
             yield from self._own(step, touched)
 
+    def _own_step_of_module(self, step: ChangedStep) -> ModuleStep | None:
+        """A step of a module as the robots that have it see it; a robot's own is none."""
+        if step.design in self.bouts:
+            return None
+        return ModuleStep("", BuildRef(step.design, step.before), BuildRef(step.design, step.after))
+
     def _places(self, step: ChangedStep, moved: ModuleStep) -> list[str]:
         """Places of a step that made just that move, by the names of the design's last build."""
         names = self.steps.last_names(step.design, step.after)
-        same = [m.place for m in step.module_steps if (m.before, m.after) == (moved.before, moved.after)]
-        return [with_head(place, names) for place in same]
+        return [with_head(place, names) for place in self._places_in(step, moved)]
+
+    def _places_in(self, step: ChangedStep, moved: ModuleStep) -> Iterator[str]:
+        """Places that made just that move, those inside modules that moved on for it among them."""
+        for other in step.module_steps:
+            if (other.before, other.after) == (moved.before, moved.after):
+                yield other.place
+                continue
+            inside = self._inside(other.before, other.after)
+            if inside is not None:
+                yield from (f"{other.place}.{place}" for place in self._places_in(inside, moved))
+
+    def _inside(self, before: BuildRef, after: BuildRef) -> ChangedStep | None:
+        """What changed between two builds of a module."""
+        key = (before, after)
+        if key not in self._in_modules:
+            try:
+                self._in_modules[key] = self.steps.between(before, after)
+            except LineageError:
+                self._in_modules[key] = None  # a build that cannot be read is told by `check`
+        return self._in_modules[key]
 
     # --- the answer --------------------------------------------------------------------------------------
 

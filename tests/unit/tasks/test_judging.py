@@ -211,8 +211,27 @@ def test_the_same_step_in_another_place_is_not_another_change(shared):
     assert judged(shared, "wren", "B", "module moved on:left").others == ()
 
 
-def test_in_the_modules_own_history_its_step_is_no_robots(shared):
-    assert judged(shared, "pod", "B", "mass:gearbox") is None
+def test_in_the_modules_own_history_its_step_is_that_of_the_robots_that_made_it(shared):
+    evidence = judged(shared, "pod", "B", "mass:gearbox")
+    assert (counts(evidence), evidence.designs) == ("4 of 8 → 0 of 6", ("owl", "wren"))
+    assert evidence.to_settle is None
+
+
+def test_a_module_in_a_module_has_the_same_answer_in_every_history():
+    family = InMemory()
+    tray = "module: tray\nparts: {{box: {{mass: 9 g}}}}\nmodules: {{pod: pod@{}}}\n"
+    for label, mass, day in (("A", 23, "2025-01-01"), ("B", 25, "2025-02-01")):
+        family.record("pod", label, day, POD.format(mass))
+        family.record("tray", label, day, tray.format(label))
+        family.record("wren", label, day, f"robot: wren\nmodules: {{tray: tray@{label}}}\n")
+    family.write(bouts("wren", "2025-01-06-meet", "A", "tray.pod.gearbox", "tray.pod.motor", None))
+    family.write(bouts("wren", "2025-03-06-meet", "B", None, None))
+    where = (
+        ("wren", "module moved on:tray"),
+        ("tray", "module moved on:pod"),
+        ("pod", "mass:gearbox"),
+    )
+    assert {counts(judged(family, design, "B", id_)) for design, id_ in where} == {"1 of 3 → 0 of 2"}
 
 
 def test_a_robot_without_bouts_after_it_is_no_stratum_and_not_in_the_counts():
