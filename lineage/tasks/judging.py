@@ -155,6 +155,9 @@ class Judge:
         for design in self.workspace.designs if meant or not touched.refs else ():
             found = [(other, self._places(other, moved)) for other in self.steps.of(design)]
             found = [(other, places) for other, places in found if places]
+            # a step that is not recorded yet, or goes over several builds, is none of the design's own
+            if not found and design == step.design and moved.place:
+                found = [(step, self._places(step, moved))]
             lines = [line for other, _ in found if (line := self._line(other)) is not None]
             if not lines or design not in self.bouts:
                 continue

@@ -211,6 +211,19 @@ def test_the_same_step_in_another_place_is_not_another_change(shared):
     assert judged(shared, "wren", "B", "module moved on:left").others == ()
 
 
+def test_a_step_that_is_not_recorded_yet_has_one_answer_for_all_its_places():
+    family = InMemory()
+    for label, mass in (("A", 23), ("B", 25)):
+        family.record("pod", label, "2025-01-01", POD.format(mass))
+    family.record("wren", "A", "2025-01-05", wren(pod="A"))
+    family.write(bouts("wren", "2025-01-06-meet", "A", "left.gearbox", "right.gearbox", None))
+    family.write({"robots/wren.yaml": wren(pod="B")})
+    answers = [
+        between(family, "wren@A", "wren@now", f"module moved on:{place}") for place in ("left", "right")
+    ]
+    assert {counts(answer) for answer in answers} == {"2 of 3 → 0 of 0"}
+
+
 def test_in_the_modules_own_history_its_step_is_that_of_the_robots_that_made_it(shared):
     evidence = judged(shared, "pod", "B", "mass:gearbox")
     assert (counts(evidence), evidence.designs) == ("4 of 8 → 0 of 6", ("owl", "wren"))
