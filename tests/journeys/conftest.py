@@ -11,6 +11,13 @@ from tests.builders import GitFamily
 from tests.program import installed
 
 
+def pytest_collection_modifyitems(items):
+    """The demo is begun first and asked for last, so that no worker waits for it where several run."""
+    replayed = [item for item in items if {"demo", "family"} & set(getattr(item, "fixturenames", ()))]
+    others = [item for item in items if item not in set(replayed)]
+    items[:] = [*replayed[:1], *others, *replayed[1:]]
+
+
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory) -> Path:
     """What `lineage demo` made; only to be read. Several workers share one."""

@@ -192,6 +192,52 @@ def test_a_work_list_answers_with_all_its_keys(answers):
     assert [cut["ref"] for cut in todo["todo"]["cut"]] == ["belly"]
 
 
+def test_a_history_answers_with_all_its_keys_in_order(demo):
+    history = fine(demo, "history", "turnstone", "--json").json
+    has_keys(history, "format design steps")
+    assert [step["label"] for step in history["steps"]] == ["A", "B", "C", "D", "E"]
+    for step in history["steps"]:
+        has_keys(step, "label on why changes figures")
+        has_keys(step["figures"], "mass_g slowest_way_s least_gap_mm share_of_bouts_failed")
+        for change in step["changes"]:
+            has_keys(change, CHANGE)
+    first, last = history["steps"][0], history["steps"][-1]
+    assert first["changes"] == []
+    assert last["on"] == "2025-02-01"
+
+
+def test_the_family_answers_with_all_its_keys_in_order(demo):
+    family = fine(demo, "family", "--json").json
+    has_keys(family, "format designs uses tally lessons stock")
+    for design in family["designs"]:
+        has_keys(design, "name kind class state from builds now")
+        for build in design["builds"]:
+            has_keys(build, "label on before")
+    for use in family["uses"]:
+        has_keys(use, "design place module label lags")
+    for kind in family["tally"]:
+        has_keys(kind, "kind changes mass_g kept judged verdicts")
+    now = {design["name"]: design["now"] for design in family["designs"]}
+    assert now["avocet"] == "changed"
+    assert now["turnstone"] == "same as E"
+    grew = {design["name"]: design["from"] for design in family["designs"]}
+    assert grew["avocet"] == "turnstone@A"
+
+
+def test_spares_answer_with_all_their_keys_in_order(demo):
+    spares = fine(demo, "spares", "avocet", "--bouts", "8", "--json").json
+    has_keys(spares, "format packing chance_box_short basis")
+    for item in spares["packing"]:
+        has_keys(item, "item ref quantity chance_short rework always")
+    assert any(item["always"] for item in spares["packing"])
+    more = fine(demo, "spares", "avocet", "--bouts", "30", "--json").json
+    assert packed(more) > packed(spares)
+
+
+def packed(spares):
+    return sum(item["quantity"] or 0 for item in spares["packing"] if not item["always"])
+
+
 def test_check_answers_with_places_and_cures(demo):
     answer = fine(demo, "check", "--json").json
     has_keys(answer, "format problems")
