@@ -6,13 +6,17 @@ from statistics import fmean
 from lineage.changes.ops import Change
 from lineage.evidence.bouts import same_mode
 from lineage.evidence.exact import Counts
+from lineage.evidence.readings import difference, log_ratio, side_of, verdict_of_difference, verdict_of_trials
 from lineage.evidence.verdicts import HELPED, MADE_IT_WORSE, Verdict
 from lineage.reports.views.compare import DeliveredView
-from lineage.spec.records import BenchReading, Expectation, GapReading, Result, ServiceReading, Trial
+from lineage.spec.records import BenchReading, Better, Expectation, GapReading, Result, ServiceReading, Trial
 from lineage.tasks.differing import Step
 from lineage.tasks.judging import Evidence
+from lineage.tasks.readings import readings_of
 from lineage.tasks.running import build_of_result
 from lineage.tasks.states import State
+
+Read = ServiceReading | GapReading | BenchReading | Trial
 
 
 def _read_as(expectation: Expectation, result: Result) -> str | None:
@@ -38,9 +42,12 @@ def _one(expectation: Expectation, step: Step, evidence: Evidence | None) -> Del
     expected = f"{expectation.relation}{value}"
     if expectation.figure == "failures":
         return _by_verdict(expectation, expected, evidence)
-    before, after = _measured(expectation, step.before), _measured(expectation, step.after)
-    got = None if after is None else f"{after:g}"
-    return DeliveredView(expected=expected, got=got, kept=_kept(expectation, before, after))
+    before, after = _latest(expectation, step.before), _latest(expectation, step.after)
+    return DeliveredView(
+        expected=expected,
+        got=None if after is None else f"{_value(after):g}",
+        kept=None if after is None else _kept(expectation, before, after),
+    )
 
 
 def _by_verdict(expectation: Expectation, expected: str, evidence: Evidence | None) -> DeliveredView:
@@ -72,20 +79,39 @@ def _within(expectation: Expectation, got: float) -> bool:
     return got <= limit if expectation.relation == "at most" else got >= limit
 
 
-def _kept(expectation: Expectation, before: float | None, after: float | None) -> bool | None:
-    if after is None:
-        return None
+def _kept(expectation: Expectation, before: Read | None, after: Read) -> bool | None:
+    """By the measured value where a number or none was expected, else by what the readings can tell apart."""
     if expectation.relation == "none":
-        return after == 0
+        return _value(after) == 0
     if expectation.value is not None:
-        return _within(expectation, after)
-    if before is None or before == after:
+        return _within(expectation, _value(after))
+    verdict = None if before is None else _verdict(expectation, before, after)
+    return verdict == HELPED if verdict in {HELPED, MADE_IT_WORSE} else None
+
+
+def _verdict(expectation: Expectation, before: Read, after: Read) -> Verdict | None:
+    """Whether the readings went the way that was expected, as readings are judged everywhere."""
+    better: Better = "less" if expectation.relation == "less" else "more"
+    if isinstance(before, Trial) and isinstance(after, Trial):
+        return verdict_of_trials(
+            Counts(before.passed, before.tries), Counts(after.passed, after.tries), better
+        )
+    if isinstance(before, Trial) or isinstance(after, Trial):
         return None
-    return (after < before) == (expectation.relation == "less")
+    sides = side_of(readings_of(before.is_)), side_of(readings_of(after.is_))
+    found = log_ratio(*sides) if isinstance(after, ServiceReading) else difference(*sides)
+    return verdict_of_difference(found, better)
 
 
-def _measured(expectation: Expectation, state: State) -> float | None:
-    """The latest measured value of a figure of a build; of a trial the share that passed."""
+def _value(read: Read) -> float:
+    """The measured value: the mean of the readings, of a trial the share that passed."""
+    if isinstance(read, Trial):
+        return read.passed / read.tries
+    return fmean(quantity.value for quantity in read.is_)
+
+
+def _latest(expectation: Expectation, state: State) -> Read | None:
+    """The latest result about a figure of a build."""
     build = state.build
     if build is None:
         return None
@@ -96,11 +122,6 @@ def _measured(expectation: Expectation, state: State) -> float | None:
             continue
         resolved = build_of_result(state.workspace, result)
         if resolved.is_certain and resolved.label == build.label:
+            assert isinstance(result, ServiceReading | GapReading | BenchReading | Trial)
             found.append(result)
-    if not found:
-        return None
-    latest = max(enumerate(found), key=lambda pair: (str(pair[1].on), pair[0]))[1]
-    if isinstance(latest, Trial):
-        return latest.passed / latest.tries
-    assert isinstance(latest, ServiceReading | GapReading | BenchReading)
-    return fmean(quantity.value for quantity in latest.is_)
+    return max(enumerate(found), key=lambda pair: (str(pair[1].on), pair[0]))[1] if found else None

@@ -52,7 +52,12 @@ def reading(kind: str, of: str, before: str, after: str) -> str:
             reading("service", "lid", "", "is: [60 s, 70 s]"),
             ("at most 60 s", "65", False),
         ),
-        ("seconds lid: less", reading("service", "lid", "is: 90 s", "is: 55 s"), ("less", "55", True)),
+        ("seconds lid: less", reading("service", "lid", "is: 90 s", "is: 55 s"), ("less", "55", None)),
+        (
+            "seconds lid: less",
+            reading("service", "lid", "is: [90 s, 92 s]", "is: [55 s, 56 s]"),
+            ("less", "55.5", True),
+        ),
         ("seconds lid: less", reading("service", "lid", "", "is: 55 s"), ("less", "55", None)),
         ("seconds lid: less", "", ("less", None, None)),
         (
@@ -62,8 +67,13 @@ def reading(kind: str, of: str, before: str, after: str) -> str:
         ),
         (
             "reading stall push: more",
-            reading("bench", "Stall  push", "is: 20 N", "is: 24 N"),
-            ("more", "24", True),
+            reading("bench", "Stall  push", "is: [20.0 N, 20.1 N]", "is: [24.0 N, 24.1 N]"),
+            ("more", "24.05", True),
+        ),
+        (
+            "reading stall push: less",
+            reading("bench", "stall push", "is: [20.0 N, 20.1 N]", "is: [24.0 N, 24.1 N]"),
+            ("less", "24.05", False),
         ),
         (
             "reading stall push: more",
@@ -73,7 +83,12 @@ def reading(kind: str, of: str, before: str, after: str) -> str:
         (
             "reading self-right: more",
             reading("trial", "self-right", "passed: 5, tries: 10", "passed: 8, tries: 10"),
-            ("more", "0.8", True),
+            ("more", "0.8", None),
+        ),
+        (
+            "reading self-right: more",
+            reading("trial", "self-right", "passed: 1, tries: 10", "passed: 9, tries: 10"),
+            ("more", "0.9", True),
         ),
     ],
 )
