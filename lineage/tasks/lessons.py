@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 
-from lineage.evidence.bouts import RobotBout, Tally, same_mode, tallied
+from lineage.evidence.bouts import RobotBout, Tally, same_mode, tallied, unmatched_bouts
 from lineage.figures.margin import limit_of
 from lineage.figures.weighings import weighed_ref
 from lineage.problems import LineageError
@@ -261,7 +261,10 @@ class _Report:
             unfought = sum(not bout.was_fought for bout in bouts)
             if unfought:
                 yield f"{robot}: {unfought} of {len(bouts)} bouts won or lost without a fight"
-            unmatched = sum(any(f.counts and not f.things for f in bout.failures) for bout in bouts)
+            uncertain = sum(not bout.is_certain for bout in bouts)
+            if uncertain:
+                yield f"{robot}: the build of {uncertain} of {len(bouts)} bouts is not certain; see lineage check"
+            unmatched = unmatched_bouts(bout for bout in bouts if bout.is_certain)
             if unmatched:
                 yield f"{robot}: damage at a place that nobody knows in {unmatched} bouts; see lineage check"
 
