@@ -164,7 +164,7 @@ class Amounts:
         """Whether all that was done to a thing between two builds was to describe it better."""
         from lineage.tasks.chain import only_described_better  # noqa: PLC0415
 
-        return only_described_better(self.workspace, design, then, now, ref)
+        return only_described_better(self.workspace, design, then, now, ref, of_content=True)
 
     # --- ways in -----------------------------------------------------------------------------------------
 

@@ -1,8 +1,9 @@
 """The builds of one design as a chain: steps between them, renames along them."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 
 from lineage.changes.diff import differences
+from lineage.changes.ops import Change
 from lineage.changes.pairing import pair_builds
 from lineage.spec.records import BuildRecord, BuildRef
 from lineage.tasks.workspace import NOW, Workspace
@@ -68,16 +69,20 @@ def record_between(workspace: Workspace, design: str, then: str, now: str) -> tu
     return tuple(workspace.record_of(BuildRef(design, label)) for label in line[line.index(then) + 1 :])
 
 
-def only_described_better(workspace: Workspace, design: str, then: str, now: str, ref: str) -> bool:
+def only_described_better(
+    workspace: Workspace, design: str, then: str, now: str, ref: str, *, of_content: bool = False
+) -> bool:
     """Whether all that was done to a thing between two builds, called `ref` in the second, was to describe it better.
 
     It was changed at least once, and every build on the way that changed it notes that of it; working files go
-    on from the last build as long as they leave it alone.
+    on from the last build as long as they leave it alone. With `of_content` only what a weighing is true of is
+    asked about: how the thing is reached, where it sits and how many there are change nothing.
     """
+    counts = _is_of_content if of_content else _is_of_anything
     if now == NOW:
         labels = workspace.labels(design)
         if not labels or ref in _changed_between(
-            workspace, BuildRef(design, labels[-1]), BuildRef(design, NOW)
+            workspace, BuildRef(design, labels[-1]), BuildRef(design, NOW), {}, counts
         ):
             return False
         now = labels[-1]
@@ -85,21 +90,37 @@ def only_described_better(workspace: Workspace, design: str, then: str, now: str
     names = {r.label: follow(workspace, design, now, r.label, ref) for r in records}
     noted = [r for r in records if any(n.described_better and names[r.label] in n.about for n in r.notes)]
     others = [r for r in records if r not in noted]
-    return bool(noted) and not any(names[r.label] in _changed_in(workspace, r) for r in others)
+    return bool(noted) and not any(names[r.label] in _changed_in(workspace, r, counts) for r in others)
 
 
-def _changed_in(workspace: Workspace, record: BuildRecord) -> frozenset[str]:
+def _is_of_anything(change: Change) -> bool:
+    return change.kind != "part renamed"
+
+
+def _is_of_content(change: Change) -> bool:
+    if change.kind == "text":
+        return any(edit.leaf[-1] == "joined" for edit in change.edits)
+    return change.kind not in {"access", "count", "part renamed"}
+
+
+def _changed_in(
+    workspace: Workspace, record: BuildRecord, counts: Callable[[Change], bool]
+) -> frozenset[str]:
     """Where a build differs from the one before it."""
     if record.before is None:
         return frozenset()
     before, after = BuildRef(record.design, record.before), BuildRef(record.design, record.label)
-    return _changed_between(workspace, before, after, record.renames)
+    return _changed_between(workspace, before, after, record.renames, counts)
 
 
 def _changed_between(
-    workspace: Workspace, before: BuildRef, after: BuildRef, renames: Mapping[str, str] | None = None
+    workspace: Workspace,
+    before: BuildRef,
+    after: BuildRef,
+    renames: Mapping[str, str],
+    counts: Callable[[Change], bool],
 ) -> frozenset[str]:
-    """Where a state differs from another one, what is only called by another name left out."""
+    """Where a state differs from another one in what counts."""
     old, new = workspace.spec(before), workspace.spec(after)
-    changes = differences(old, new, pair_builds(old, new, renames or {})).changes
-    return frozenset(change.where for change in changes if change.kind != "part renamed")
+    changes = differences(old, new, pair_builds(old, new, renames)).changes
+    return frozenset(change.where for change in changes if counts(change))

@@ -26,8 +26,8 @@ def family(tmp_path) -> GitFamily:
     return made
 
 
-def _is_so(family: GitFamily, ref: str, now: str) -> bool:
-    return only_described_better(open_family(family.root), "dabchick", "A", now, ref)
+def _is_so(family: GitFamily, ref: str, now: str, **keys: bool) -> bool:
+    return only_described_better(open_family(family.root), "dabchick", "A", now, ref, **keys)
 
 
 def test_a_thing_noted_as_described_better_stays_the_same_thing(family):
@@ -43,3 +43,13 @@ def test_working_files_go_on_from_the_last_build_as_long_as_they_leave_a_thing_a
 def test_an_edit_of_the_working_files_is_a_change_until_a_record_says_otherwise(family):
     family.write(_written("88 g weighed"))
     assert not _is_so(family, "pack", "now")
+
+
+def test_how_a_thing_is_reached_is_a_change_and_none_of_what_its_weighing_is_true_of(family):
+    for label, more in (("C", ", behind: lid"), ("now", ", behind: lid, centre: 1 x 2 x 3 mm")):
+        family.write(_written(f"96 g weighed{more}"))
+        assert label == "now" or run(["-C", str(family.root), "record", "dabchick", label]) == 0
+        assert not _is_so(family, "pack", label)
+        assert _is_so(family, "pack", label, of_content=True)
+    family.write(_written("96 g weighed, joined: glued"))
+    assert not _is_so(family, "pack", "now", of_content=True)
