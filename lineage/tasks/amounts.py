@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from functools import cached_property
+from typing import Any
 
 from msgspec import Struct
 
@@ -29,12 +30,23 @@ class Measured(Struct, frozen=True, kw_only=True):
     mass: Uncertain
 
 
+def amounts_of(workspace: Workspace) -> "Amounts":
+    """The one Amounts of a workspace: what is worked out stands as long as the workspace does."""
+    amounts = workspace.worked_out.setdefault("amounts", None) or Amounts(workspace)
+    workspace.worked_out["amounts"] = amounts
+    assert isinstance(amounts, Amounts)
+    return amounts
+
+
 class Amounts:
     """Figures of any state of any design of one workspace."""
 
     def __init__(self, workspace: Workspace) -> None:
         self.workspace = workspace
         self._weights: dict[tuple[BuildRef, tuple[tuple[str, str], ...]], Weight] = {}
+        self.pairs: dict[
+            tuple[BuildRef, BuildRef], Any
+        ] = {}  # what changed between two states, see compare.py
         self._ways: dict[tuple[BuildRef, tuple[tuple[str, str], ...]], Mapping[str, WayIn]] = {}
 
     # --- weight ------------------------------------------------------------------------------------------

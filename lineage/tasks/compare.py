@@ -13,7 +13,7 @@ from lineage.spec.records import BuildRef, ChangeNote, Event
 from lineage.tasks.card import card
 from lineage.tasks.differing import Gap, Step, step_between
 from lineage.tasks.expecting import delivered
-from lineage.tasks.judging import Evidence, Judge
+from lineage.tasks.judging import Evidence, Judge, judge_of
 from lineage.tasks.measured import Readings
 from lineage.tasks.states import State
 from lineage.tasks.steps import ChangedStep
@@ -55,6 +55,24 @@ def _when(state: State) -> int | None:
 
 def pair(before: State, after: State, renamed: Mapping[str, str] | None = None) -> views.PairView:
     """What changed from one state to another; `renamed` are renames that are not recorded yet."""
+    if renamed is not None or not _are_plain(before, after):
+        return _pair(before, after, renamed)
+    known = before.amounts.pairs
+    key = (before.ref, after.ref)
+    if key not in known:
+        known[key] = _pair(before, after, None)
+    made = known[key]
+    assert isinstance(made, views.PairView)
+    return made
+
+
+def _are_plain(before: State, after: State) -> bool:
+    """Whether two states are all that their references say, of one workspace."""
+    shown = before.label == before.ref.label and after.label == after.ref.label
+    return shown and before.amounts is after.amounts and not before.choices and not after.choices
+
+
+def _pair(before: State, after: State, renamed: Mapping[str, str] | None) -> views.PairView:
     step = step_between(before, after, renamed)
     judged = _judged(step)
     readings = Readings(step)
@@ -82,7 +100,7 @@ def _judged(step: Step) -> Judged:
     """What failures say of each change of a step between builds of one design."""
     if step.are_siblings or step.before.workspace is not step.after.workspace:
         return {}
-    judge = Judge(step.after.workspace)
+    judge = judge_of(step.after.workspace)
     changed = _as_changed(step, judge)
     answers = ((change.id, judge.of_change(change, changed)) for change in step.changes)
     return {id_: answer for id_, answer in answers if answer is not None}

@@ -14,7 +14,7 @@ from lineage.spec.records import BuildRef
 from lineage.tasks.compare import pair
 from lineage.tasks.drawings import measures_of
 from lineage.tasks.history import now_text
-from lineage.tasks.judging import Judge
+from lineage.tasks.judging import judge_of
 from lineage.tasks.lesson_states import LessonJudge
 from lineage.tasks.states import Asker, State
 from lineage.tasks.workspace import NOW
@@ -23,7 +23,7 @@ from lineage.tasks.workspace import NOW
 def family(asker: Asker) -> views.FamilyView:
     """Everything about a family at once."""
     workspace = asker.workspace
-    states = LessonJudge(Judge(workspace))
+    states = LessonJudge(judge_of(workspace))
     found = [states.view(lesson) for lesson in workspace.lessons.values()]
     return views.FamilyView(
         title=workspace.family.title,

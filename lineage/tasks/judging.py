@@ -45,6 +45,14 @@ class OneRobot(Struct, frozen=True, kw_only=True):
         )
 
 
+def judge_of(workspace: Workspace) -> "Judge":
+    """The one judge of a workspace: what it has read stands as long as the workspace does."""
+    judge = workspace.worked_out.setdefault("judge", None) or Judge(workspace)
+    workspace.worked_out["judge"] = judge
+    assert isinstance(judge, Judge)
+    return judge
+
+
 class Judge:
     """Answers for changes of one workspace."""
 

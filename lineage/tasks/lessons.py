@@ -11,10 +11,10 @@ from lineage.reports.views.card import SnagView
 from lineage.reports.views.cautions import OVER_ALL, cautions_for
 from lineage.reports.views.compare import ChangeView
 from lineage.spec.records import BuildRef, Event, Snag, Weighing
-from lineage.tasks.amounts import Amounts
+from lineage.tasks.amounts import amounts_of
 from lineage.tasks.card import snag_views
 from lineage.tasks.compare import pair
-from lineage.tasks.judging import Judge
+from lineage.tasks.judging import judge_of
 from lineage.tasks.lesson_states import LessonJudge, refs_of
 from lineage.tasks.packing import Packer
 from lineage.tasks.states import State
@@ -29,8 +29,8 @@ def lessons(workspace: Workspace, event: Event) -> views.Lessons:
 class _Report:
     def __init__(self, workspace: Workspace, event: Event) -> None:
         self.workspace, self.event = workspace, event
-        self.amounts = Amounts(workspace)
-        self.judge = Judge(workspace)
+        self.amounts = amounts_of(workspace)
+        self.judge = judge_of(workspace)
         self.states = LessonJudge(self.judge)
         names = list(workspace.events)
         at = names.index(event.name)

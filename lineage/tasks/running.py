@@ -58,11 +58,14 @@ def robot_bouts(workspace: Workspace, robot: str) -> tuple[RobotBout, ...]:
 
 
 def all_bouts(workspace: Workspace) -> tuple[RobotBout, ...]:
-    """Every bout of the family, in the order of events and logs."""
-    found: list[RobotBout] = []
-    for name in sorted(workspace.bout_events):
-        found += (_robot_bout(workspace, bout) for bout in workspace.bouts(name))
-    return tuple(found)
+    """Every bout of the family, in the order of events and logs; worked out once."""
+    if "bouts" not in workspace.worked_out:
+        names = sorted(workspace.bout_events)
+        workspace.worked_out["bouts"] = tuple(
+            _robot_bout(workspace, bout) for name in names for bout in workspace.bouts(name)
+        )
+    found: tuple[RobotBout, ...] = workspace.worked_out["bouts"]
+    return found
 
 
 def _robot_bout(workspace: Workspace, bout: Bout) -> RobotBout:

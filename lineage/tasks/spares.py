@@ -3,7 +3,7 @@
 from lineage.problems import AskedWrongly
 from lineage.reports.views.cautions import cautions_for
 from lineage.reports.views.spares import Spares
-from lineage.tasks.judging import Judge
+from lineage.tasks.judging import judge_of
 from lineage.tasks.packing import Packer
 from lineage.tasks.workspace import Workspace
 
@@ -18,7 +18,7 @@ def spares(workspace: Workspace, robot: str, bouts: int) -> Spares:
     last = workspace.last(name)
     if last is None:
         raise AskedWrongly(f"{name} has no build yet", "a recorded build", f"lineage record {name} A")
-    box = Packer(Judge(workspace)).box(name, bouts)
+    box = Packer(judge_of(workspace)).box(name, bouts)
     return Spares(
         design=name,
         bouts=bouts,

@@ -6,7 +6,7 @@ from functools import cached_property
 from lineage.problems import AskedWrongly
 from lineage.spec.assembly import Assembly, Spec
 from lineage.spec.records import BuildRef
-from lineage.tasks.amounts import Amounts
+from lineage.tasks.amounts import Amounts, amounts_of
 from lineage.tasks.workspace import NOW, Workspace, at_revision
 
 
@@ -53,7 +53,7 @@ class Asker:
 
     def __init__(self, workspace: Workspace) -> None:
         self.workspace = workspace
-        self.amounts = Amounts(workspace)
+        self.amounts = amounts_of(workspace)
         self._revisions: dict[str, Amounts] = {}
 
     def state(self, asked: str, choices: Mapping[str, str] | None = None) -> State:

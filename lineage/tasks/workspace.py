@@ -40,6 +40,7 @@ class Workspace:
         self._recorded: dict[BuildRef, Build] = {}
         self._assemblies: dict[tuple[BuildRef, tuple[tuple[str, str], ...]], Assembly] = {}
         self.drawn: dict[str, Any] = {}  # outlines by key, see drawings.py
+        self.worked_out: dict[str, Any] = {}  # what is worked out of it once, see judging.py and amounts.py
         self._labels: dict[str, tuple[str, ...]] = {}
         self._records: dict[BuildRef, BuildRecord] = {}
 

@@ -22,6 +22,8 @@ def shown_width(text: str) -> int:
 
 def safe(text: str) -> str:
     """A text without what could steer a terminal or turn the reading direction."""
+    if text.isascii() and text.isprintable():
+        return text
     return "".join(
         c if unicodedata.category(c) not in {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"} else "�" for c in text
     )
