@@ -26,6 +26,9 @@ COMMANDS = {
     "lessons": "Turn an event into lessons and work.",
     "todo": "List what to cut, buy, rework, keep and scrap.",
     "spares": "Say what to pack for the next bouts.",
+    "form": "Print the paper for the pits of an event.",
+    "site": "Write all pages of the family, linked, with a search.",
+    "guide": "How to: the first family, logging, reading what is shown.",
     "schema": "Print the JSON schema of a kind of file.",
     "backup": "Write a safety copy of the whole family.",
 }

@@ -33,6 +33,11 @@ def answer(
         click.echo(text(), nl=False)
 
 
+def write_page(name: str, content: str) -> None:
+    """A page into a file, `-` for stdout."""
+    _write(name, content, "page")
+
+
 def _write(name: str, content: str, what: str) -> None:
     if name == "-":
         click.echo(content, nl=False)

@@ -9,8 +9,8 @@ from pathlib import Path
 import click
 
 from lineage.cli.output import say
+from lineage.cli.site_building import build_site
 from lineage.tasks.demo import Step, replay, steps
-from lineage.tasks.pages import write_pages
 
 PAGES = "pages"
 
@@ -27,9 +27,9 @@ def run_demo(folder: str, directory: str) -> None:
             bar.update(1)
 
         count = replay(place, lambda words: _run(place, words), shown)
-    pages = write_pages(place, place / PAGES)
-    click.echo(f"{count} steps replayed into {place}, {len(pages)} pages written to {place / PAGES}")
-    click.echo(f"begin with {place / PAGES / pages[0]}")
+    click.echo(f"{count} steps replayed into {place}")
+    site = build_site(place, place / PAGES)
+    click.echo(f"begin with {site.first}")
     say(f"then try: cd {place} && lineage card avocet && lineage compare avocet")
 
 

@@ -15,6 +15,7 @@ from lineage.reports.charts.plates import Overlay, PlatePicture
 from lineage.reports.pages.card import card_page
 from lineage.reports.pages.compare import compare_page
 from lineage.reports.pages.family import family_page
+from lineage.reports.pages.form import HARMS, form_page
 from lineage.reports.pages.history import history_page
 from lineage.reports.pages.lessons import lessons_page
 from lineage.reports.pages.records import Page
@@ -24,6 +25,7 @@ from lineage.reports.text.layout import safe
 from lineage.reports.views.card import Card
 from lineage.reports.views.compare import Compare
 from lineage.reports.views.family import FamilyView
+from lineage.reports.views.form import PitForm
 from lineage.reports.views.history import History
 from lineage.reports.views.lessons import Lessons
 from lineage.reports.views.spares import Spares
@@ -70,6 +72,12 @@ def spares_html(view: Spares) -> str:
     return drawn("spares.html.j2", spares_page(view))
 
 
+def form_html(view: PitForm) -> str:
+    """The paper for the pits."""
+    page, sheets = form_page(view)
+    return drawn("form.html.j2", page, sheets=sheets, bouts=view.bouts, harms=HARMS)
+
+
 def drawn(template: str, page: Page, **more: Any) -> str:
     """A page by its template; what a site adds (links, rows of links around, a script) is left out where not given."""
     return _environment().get_template(template).render(page=page, **more)
@@ -89,6 +97,7 @@ def _environment() -> "jinja2.Environment":
         auto_reload=False,
     )
     # The one text that goes in unescaped is our own: the style sheet, without what only its reader wants.
+    made.filters["lines"] = _lines
     style = _tight((templates() / "style.css").read_text(encoding="utf-8"))
     made.globals |= {"style": _markup(style), "style_hash": _hash(style)}
     made.globals |= {"links": {}, "around": (), "script": "", "script_hash": ""}
@@ -110,6 +119,21 @@ def _tight(css: str) -> str:
     """A style sheet without comments and indents."""
     bare = re.sub(r"/\*.*?\*/", "", css, flags=re.DOTALL)
     return "\n".join(line.strip() for line in bare.splitlines() if line.strip())
+
+
+def search_script() -> dict[str, str]:
+    """The one script that a site has, and its name for the content security policy."""
+    script = "\n".join(
+        line.strip() for line in (templates() / "search.js").read_text(encoding="utf-8").splitlines()
+    )
+    return {"script": _markup(script), "script_hash": _hash(script)}
+
+
+def _lines(text: str) -> Any:
+    """A text whose lines stay lines, escaped; every other text of a page is one line."""
+    import markupsafe  # noqa: PLC0415 - comes with Jinja2
+
+    return markupsafe.Markup("\n").join(safe(line) for line in text.split("\n"))
 
 
 def _shown(value: Any) -> Any:

@@ -16,12 +16,13 @@ _SINCE = "9999"  # after every event
 
 def family_page(view: FamilyView) -> Page:
     """Everything about a family at once."""
+    verdict, answers = family_answer(view)
     return Page(
         kind="Family",
         title=view.title,
         block=tuple(_block(view)),
-        verdict=_verdict(view),
-        answers=tuple(_answers(view)),
+        verdict=verdict,
+        answers=answers,
         cautions=(),
         sections=filled(
             Section(title="Calendar", name="calendar", tables=tables(_calendar(view)), method="calendar"),
@@ -35,6 +36,11 @@ def family_page(view: FamilyView) -> Page:
         ),
         methods=METHODS,
     )
+
+
+def family_answer(view: FamilyView) -> tuple[Verdict, tuple[Line, ...]]:
+    """What wants looking after in the whole family, the worst first."""
+    return _verdict(view), tuple(_answers(view))
 
 
 def _block(view: FamilyView) -> Iterator[Line]:

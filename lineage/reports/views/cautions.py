@@ -41,6 +41,11 @@ CUTTING = "Cutting and drilling: eye protection, work clamped."
 THREADLOCK = "Threadlock attacks polycarbonate and ABS: keep it off them."
 HEAVY = "Heavy robot: lift with two, or with the back straight and the weapon restrained."
 
+ALL = (
+    MAKE_SAFE, SPIN_UP, STORED.format(what="spring, pressure, charge"), MAGNETS, LITHIUM, LASER_PVC, ACETAL,
+    POLYCARBONATE_LASER, FIBRE_DUST, SAW, CUTTING, THREADLOCK, HEAVY, OVER_ALL,
+)  # fmt: skip
+
 _FIBRES = ("carbon-fibre", "g10", "fr-4", "glass-fibre")
 _CHLORINATED = ("pvc",)
 _ATTACKED = ("polycarbonate", "abs")
