@@ -73,6 +73,7 @@ def test_check_finds_what_was_put_there_to_be_found_and_nothing_else(family, cap
     problems = json.loads(capsys.readouterr().out)["problems"]
     assert sorted(problem["code"] for problem in problems) == [
         "material-against-class",
+        "need-missed",
         "uncertain-build",
         "uncertain-build",
         "unmatched-damage",
