@@ -316,8 +316,8 @@ def _uncertain(place: Place, what: str, why: str) -> Problem:
     )  # fmt: skip
 
 
-def _is_module(design: str, workspace: Workspace) -> bool:
-    return (workspace.designs[design] or "").startswith("modules/")
+def _is_module(design: str | None, workspace: Workspace) -> bool:
+    return (workspace.designs.get(design or "") or "").startswith("modules/")
 
 
 def _unknown_robot(bout: Bout, workspace: Workspace) -> Problem:
