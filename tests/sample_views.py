@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from lineage.reports.views import card as c
+from lineage.reports.views import card_more as o
 from lineage.reports.views import compare as m
 from lineage.reports.views import family as f
 from lineage.reports.views import history as h
@@ -128,6 +129,25 @@ def card(**keys: Any) -> c.Card:
         "snags": (c.SnagView(during="assembling", at="box", mode="glue let go", count=1, cost_s=7200.0),),
         "trials": (c.TrialView(of="self-right", passed=7, tries=10, low=0.3475, high=0.9333),),
         "cautions": ("Before any work: power link out.", "Lithium cells: charge attended."),
+        "spin": (
+            o.SpinView(ref="disc", rpm=9000.0, inertia_kg_m2=ValueU(2.6e-4, 1e-5), energy_J=ValueU(117.3, 4.0), tip_m_s=47.1),
+        ),
+        "drive": o.DriveView(
+            top_speed_m_s=2.43, push_N=72.8, grip_limit_N=ValueU(11.04, 0.5), first="grip", read={"stall push": ValueU(9.87, 0.1)}
+        ),
+        "ballast_g": 2.74,
+        "weighings": (
+            o.WeighedThingView(
+                of=("pod", "tray"), on="2024-02-17", measured_g=ValueU(151.4, 0.12), predicted_g=ValueU(147.93, 2.1),
+                normalised_error=1.65, lacking=(),
+            ),
+        ),
+        "suspects": (o.SuspectView(what="thickness of the sheet", about=("side",), why="it is the widest", grams=3.31),),
+        "measured_gaps": {"deck-over-battery": o.MeasuredGapView(residual_mm=-0.1, normalised_error=-0.4, meets_need=True)},
+        "spare_screws": (
+            o.SpareScrewsView(ref="deck-screws", count=8, enough=4, could_go=4, role="chassis", holes=12, grams=2.41, seconds=39.0),
+        ),
+        "service_load": o.LoadView(seconds_per_bout=58.0, dominant="pod.gearbox", items={"pod.gearbox": 58.0}, not_known=()),
     }  # fmt: skip
     return c.Card(**{**plain, **keys})
 

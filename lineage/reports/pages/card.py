@@ -9,6 +9,14 @@ from lineage.reports.charts.failures import failures_by_thing
 from lineage.reports.charts.fit_ladder import fit_ladder, gap_against_need
 from lineage.reports.charts.mass_by_role import mass_by_role
 from lineage.reports.charts.plates import PlatePicture
+from lineage.reports.pages.card_more import (
+    ballast_lines,
+    measured_gaps,
+    mending_lines,
+    moving,
+    scales,
+    spare_screws,
+)
 from lineage.reports.pages.methods import METHODS
 from lineage.reports.pages.records import (
     Ladder,
@@ -35,10 +43,13 @@ def card_page(card: Card, plates: Sequence[PlatePicture] = ()) -> Page:
     """The answer, then the working."""
     sections = filled(
         _weight(card),
+        scales(card),
         _access(card),
+        spare_screws(card),
         _fits(card),
         _bays(card),
         _assembling(card),
+        moving(card),
         _failures(card),
         _bench(card),
         Section(title="Plates", name="plates", plates=tuple(plates)),
@@ -212,6 +223,7 @@ def _weight_lines(card: Card) -> Iterator[Line]:
     if card.class_ is not None:
         yield Line(name=f"limit of {card.class_.name}", said=said.grams_alone(card.class_.limit_g))
         yield Line(name="margin", said=said.grams(weight.margin_g))
+    yield from ballast_lines(card)
     if weight.chance_over is not None:
         yield Line(name="chance of being over", said=said.likely(weight.chance_over))
     if weight.balance is not None:
@@ -330,7 +342,7 @@ def _fits(card: Card) -> Section:
     return Section(
         title="Fits",
         name="fits",
-        tables=tables(table("Gaps and what they need", heads, rows)),
+        tables=tables(table("Gaps and what they need", heads, rows), measured_gaps(card)),
         pictures=pictures(*(drawn[0] if drawn else ())),
         folds=(
             *fold("The other chains, drawn", drawn=pictures(*(p for pair in drawn[1:] for p in pair))),
@@ -474,6 +486,7 @@ def _failures(card: Card) -> Section:
         lines=(
             Line(name="bouts fought in this build", said=str(failures.bouts)),
             Line(name="running time", said=minutes),
+            *mending_lines(card),
         ),
         notes=tuple(notes),
         pictures=pictures(failures_by_thing(card)),

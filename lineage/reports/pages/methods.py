@@ -12,6 +12,20 @@ METHODS = {
         "(weighed - predicted)/√(U² + U²). Source: JCGM 100:2008 (GUM), 4.3.7, 5.1, 6.2.1, 7.2.6; ISO/IEC 17043 "
         "for the normalised error."
     ),
+    "scales": (
+        "Normalised error En = (weighed - worked out)/√(U² + U²), both with k = 2; beyond 1 either way the two say "
+        "different things. Suspects are ranked by what they may add. Source: ISO/IEC 17043:2010, B.3.1.3 d; JCGM "
+        "100:2008 (GUM), 5.1.2; the ranking is common practice, no source."
+    ),
+    "spare-screws": (
+        "Groups with more screws than the builder's own rule for the role of what they hold. Groups that hold weapons, "
+        "armour, batteries or stored energy are never listed. Source: none; the rule is the builder's."
+    ),
+    "moving": (
+        "Energy: half the moment of inertia times the square of the angular speed, of a plate of uniform thickness. "
+        "Tip speed: angular speed times the greatest radius. Push: motor constants without losses, kt = 60/(2π·kv), and "
+        "Coulomb friction as the limit. Source: any handbook of mechanics (from memory)."
+    ),
     "history": (
         "Predicted: the mass of the spec. Slowest way in: the most seconds that anything takes off and back on. Least "
         "gap: the smallest of the fits. Bouts with a failure: fought bouts in which something counted failed. Each "

@@ -1,0 +1,142 @@
+"""The rest of a card as a page: what spins and drives, what the scales say, screws that could go, what was measured."""
+
+from collections.abc import Iterator
+
+from lineage.reports import said
+from lineage.reports.pages.records import Line, Section, tables
+from lineage.reports.pages.tables import Head, Table, table
+from lineage.reports.views.card import Card
+
+MOST_SUSPECTS = 5
+
+
+def ballast_lines(card: Card) -> Iterator[Line]:
+    """How much ballast may go in."""
+    if card.ballast_g is not None and card.ballast_g > 0:
+        grams = said.grams_alone(card.ballast_g)
+        yield Line(name="room for ballast, at one chance in twenty of being over", said=grams)
+
+
+def mending_lines(card: Card) -> Iterator[Line]:
+    """What mending to expect."""
+    load = card.service_load
+    if load is not None and load.seconds_per_bout is not None:
+        most = f", most of it {load.dominant}" if load.dominant else ""
+        yield Line(name="mending to expect", said=f"{said.duration(load.seconds_per_bout)} a bout{most}")
+
+
+def scales(card: Card) -> Section:
+    """Weighings of parts of the build, and what the spec probably lacks."""
+    rows = [
+        [
+            ", ".join(w.of) or "the rest",
+            w.on,
+            said.grams(w.measured_g),
+            said.grams(w.predicted_g),
+            said.NOT_KNOWN if w.normalised_error is None else f"{w.normalised_error:.1f}",
+        ]
+        for w in card.weighings
+    ]
+    heads = [Head("weighed"), Head("on", "word"), Head("on the scale", "figure", "g"),
+             Head("worked out", "figure", "g"), Head("normalised error", "figure")]  # fmt: skip
+    return Section(
+        title="On the scales",
+        name="scales",
+        tables=tables(table("Weighings", heads, rows)),
+        notes=("What the spec may lack or have wrong, likeliest first:",) if card.suspects else (),
+        items=tuple(_suspects(card)),
+        order=True,
+        method="scales",
+    )
+
+
+def _suspects(card: Card) -> Iterator[str]:
+    for suspect in card.suspects[:MOST_SUSPECTS]:
+        grams = "" if suspect.grams is None else f", up to {said.grams_alone(suspect.grams)}"
+        yield f"{suspect.what} ({', '.join(suspect.about)}): {suspect.why}{grams}"
+
+
+def spare_screws(card: Card) -> Section:
+    """Groups with more screws than the builder's own rule; never those of weapons, armour, batteries, stored energy."""
+    rows = [
+        [
+            s.ref,
+            f"{s.could_go} of {s.count}",
+            said.grams_alone(s.grams),
+            said.duration(s.seconds),
+            ""
+            if s.holes is None or s.holes <= s.count
+            else said.whole(s.holes - s.count, "hole") + " left empty",
+        ]
+        for s in card.spare_screws
+    ]
+    heads = [Head("screws", "ref"), Head("could go", "word"), Head("saves", "figure", "g"),
+             Head("and", "word"), Head("besides")]  # fmt: skip
+    return Section(
+        title="Screws that could go",
+        name="spare-screws",
+        tables=tables(table("By your own rules", heads, rows)),
+        method="spare-screws",
+    )
+
+
+def moving(card: Card) -> Section:
+    """What spins and what drives."""
+    drive = card.drive
+    return Section(
+        title="What spins and drives",
+        name="moving",
+        lines=() if drive is None else tuple(_drive(card)),
+        tables=tables(_spin(card)),
+        notes=("For information, not for choosing a test box.",) if card.spin else (),
+        method="moving",
+    )
+
+
+def _spin(card: Card) -> Table | None:
+    rows = [
+        [
+            spin.ref,
+            f"{spin.rpm:.0f}",
+            said.NOT_KNOWN if spin.energy_J is None else f"{spin.energy_J.value:.0f} J",
+            said.NOT_KNOWN if spin.tip_m_s is None else f"{spin.tip_m_s:.0f} m/s",
+        ]
+        for spin in card.spin
+    ]
+    heads = [Head("part", "ref"), Head("speed", "figure", "rpm"), Head("energy", "figure", "J"),
+             Head("tip speed", "figure", "m/s")]  # fmt: skip
+    return table("What spins", heads, rows)
+
+
+def _drive(card: Card) -> Iterator[Line]:
+    drive = card.drive
+    assert drive is not None
+    first = {"grip": "the wheels slip first", "current limit": "the current limit comes first"}
+    yield Line(name="top speed, losses left out", said=_or_not_known(drive.top_speed_m_s, "m/s"))
+    yield Line(name="push at the current limit, losses left out", said=_or_not_known(drive.push_N, "N"))
+    limit = None if drive.grip_limit_N is None else drive.grip_limit_N.value
+    yield Line(name="grip limit", said=_or_not_known(limit, "N"))
+    for of, read in drive.read.items():
+        yield Line(name=f"{of}, read on the bench", said=f"{read.value:.1f} N")
+    if drive.first in first:
+        yield Line(name="what ends the push", said=first[drive.first])
+
+
+def _or_not_known(value: float | None, unit: str) -> str:
+    return said.NOT_KNOWN if value is None else f"{value:.1f} {unit}"
+
+
+def measured_gaps(card: Card) -> Table | None:
+    """Measured gaps against their chains."""
+    rows = [
+        [
+            name,
+            said.signed_millimetres(gap.residual_mm),
+            said.NOT_KNOWN if gap.normalised_error is None else f"{gap.normalised_error:.1f}",
+            {True: "meets its need", False: "MISSES its need", None: ""}[gap.meets_need],
+        ]
+        for name, gap in card.measured_gaps.items()
+    ]
+    heads = [Head("fit"), Head("measured less worked out", "figure", "mm"), Head("normalised error", "figure"),
+             Head("so")]  # fmt: skip
+    return table("Measured gaps", heads, rows)
