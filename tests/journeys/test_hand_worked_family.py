@@ -23,13 +23,13 @@ LOGGING = ("measure", "bout", "snag")
 NONE, ABSENT = "~none", "~absent"
 
 
-class _Ours(yaml.SafeLoader):
+class _Ours(yaml.CSafeLoader):
     """Dates and `2:10` stay text."""
 
 
 _Ours.yaml_implicit_resolvers = {
     first: [(tag, pattern) for tag, pattern in resolvers if "timestamp" not in tag]
-    for first, resolvers in yaml.SafeLoader.yaml_implicit_resolvers.items()
+    for first, resolvers in yaml.CSafeLoader.yaml_implicit_resolvers.items()
 }
 
 
