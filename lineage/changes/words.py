@@ -1,5 +1,6 @@
 """A change in words: what stood before, what stands after, and one line that says it."""
 
+from collections.abc import Mapping
 from typing import Any
 
 from msgspec import Struct
@@ -134,11 +135,28 @@ def _sentence(kind: Kind, where: str, before: str | None, after: str | None, edi
     )
     if inside is not None:
         return _joined(where, kind, f"{key_text(edits[0])} {inside}" if len(edits[0].leaf) > 2 else inside)
+    key = _key_beside(kind, edits)
     if before is None:
-        return _joined(where, kind, f"{_short(after)} added")
+        return _joined(where, kind, f"{key}{_short(after)} added")
     if after is None:
-        return _joined(where, kind, f"{_short(before)} dropped")
-    return _joined(where, kind, f"{_short(before)} → {_short(after)}")
+        return _joined(where, kind, f"{key}{_short(before)} dropped")
+    return _joined(where, kind, f"{key}{_short(before)} → {_short(after)}")
+
+
+def _key_beside(kind: Kind, edits: tuple[Edit, ...]) -> str:
+    """The key of the one edit of a thing, where the kind does not say which it is: `kerf `, `density `."""
+    if kind not in _SEVERAL_KEYS or len(edits) != 1 or len(edits[0].leaf) < 3:
+        return ""
+    key = key_text(edits[0])
+    return "" if key in _SEVERAL_KEYS[kind] else f"{key} "
+
+
+_SEVERAL_KEYS: Mapping[Kind, frozenset[str]] = {
+    "outline": frozenset({"outline", "area"}),
+    "material": frozenset({"material", "family material"}),
+    "text": frozenset(),
+}
+"""Kinds that stand for several keys, with those that need no saying."""
 
 
 def _noun(kind: Kind) -> str:

@@ -143,7 +143,7 @@ def test_a_stock_nothing_was_cut_from_is_text_and_taking_it_into_use_is_none():
 def test_a_stock_under_another_name_goes_with_the_parts_cut_from_it():
     text = "robot: wren\nstock: {pom-6: {material: acetal, thickness: 6 mm}}\nparts: {side: {stock: pom-6, area: 4 cm2}}\n"
     change = the_change(text, text.replace("pom-6", "sheet-6"))
-    assert (change.id, change.text) == ("text:side", "side: pom-6 → sheet-6")
+    assert (change.id, change.text) == ("text:side", "side: stock pom-6 → sheet-6")
 
 
 def test_a_plate_weighed_as_a_guess_and_then_drawn_changes_its_way_of_working_mass_out():

@@ -34,6 +34,25 @@ def test_the_line_of_a_change(old, new, text):
     assert the_change(TEXT, TEXT.replace(old, new)).text == text
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "text"),
+    [
+        ("kerf: 0.1 mm", "kerf: 0.2 mm", "side: outline kerf 0.1 mm → 0.2 mm"),
+        ("area: 3 cm2", "area: 4 cm2", "side: outline 3 cm2 → 4 cm2"),
+        ("density: 1 g/cm3, ", "", "side: material density 1 g/cm3 dropped"),
+        ("material: pc", "material: pmma", "side: material pc → pmma"),
+        ("joined: bolted", "joined: glued", "side: joined bolted → glued"),
+    ],
+)
+def test_where_a_kind_stands_for_several_keys_the_line_says_which(old, new, text):
+    before = """\
+robot: wren
+stock: {al: {material: pc, thickness: 2 mm, density: 1 g/cm3, kerf: 0.1 mm}}
+parts: {side: {stock: al, area: 3 cm2, joined: bolted}}
+"""
+    assert the_change(before, before.replace(old, new)).text == text
+
+
 def test_a_long_value_is_cut_in_the_line_and_whole_in_from_and_to():
     long = "a" * 100
     change = the_change(TEXT, TEXT.replace("robot: wren\n", f"robot: wren\nabout: {long}\n"))
