@@ -90,7 +90,7 @@ def _inspect(event: Event, weight_class: WeightClass | None) -> tuple[str, ...]:
 
 def _gaps(state: State) -> Iterator[views.ToMeasureView]:
     for name, figure in state.amounts.fits(state.ref, state.choices).items():
-        yield views.ToMeasureView(fit=name, need_mm=figure.need_mm, predicted_mm=figure.nominal_mm)
+        yield views.ToMeasureView(fit=name, need_mm=figure.need_mm)
 
 
 class _Ways:

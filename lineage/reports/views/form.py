@@ -30,7 +30,6 @@ class ToMeasureView(Struct, frozen=True, kw_only=True):
 
     fit: str
     need_mm: tuple[float | None, float | None]
-    predicted_mm: float | None
 
 
 class PitSheetView(Struct, frozen=True, kw_only=True, rename={"class_": "class"}):
