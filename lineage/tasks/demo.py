@@ -17,6 +17,7 @@ from lineage.problems import AskedWrongly, BadInput, LineageError
 from lineage.reports.assets import sample_family
 from lineage.spec.fields import plain
 from lineage.spec.nodes import parse
+from lineage.tasks.start import make_folder
 
 Run = Callable[[Sequence[str]], int]
 
@@ -49,9 +50,9 @@ def replay(folder: Path, run: Run, shown: Callable[[Step], None] = lambda _: Non
 
     `run` runs one command line in the family and returns its exit status.
     """
-    if folder.exists() and any(folder.iterdir()):
+    if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise AskedWrongly(f"{folder} is not empty", "a new or empty folder", "lineage demo ANOTHER-FOLDER")
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     history = steps()
     for number, step in enumerate(history):
         with _as_of(step):

@@ -27,6 +27,14 @@ def starter(name: str) -> str:
     return (templates() / "starter" / name).read_text(encoding="utf-8")
 
 
+def make_folder(folder: Path) -> None:
+    """Makes a folder that may be there already. Raises AskedWrongly where the disk does not let it."""
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise AskedWrongly(f"{folder} cannot be made: {error.strerror}", "a folder of your own") from error
+
+
 def start(folder: Path, title: str, *, dry_run: bool = False) -> Started:
     """Makes a family in a folder that has none. Raises AskedWrongly where one is there already."""
     if (folder / FAMILY_FILE).exists():
@@ -44,7 +52,7 @@ def start(folder: Path, title: str, *, dry_run: bool = False) -> Started:
         said.append("put into .gitattributes:\n" + GITATTRIBUTES)
     if dry_run:
         return Started(folder=str(folder), paths=tuple(files), said=tuple(said))
-    folder.mkdir(parents=True, exist_ok=True)
+    make_folder(folder)
     try:
         init_repository(folder)
     except NotNow as error:

@@ -94,6 +94,15 @@ def test_outside_a_family_it_is_said_how_to_begin_one(tmp_path):
 def test_the_demo_takes_no_folder_that_holds_something(tmp_path):
     (tmp_path / "full").mkdir()
     (tmp_path / "full/file").write_text("x")
-    answer = lineage(tmp_path, "demo", "full")
+    for name in ("full", "full/file"):
+        answer = lineage(tmp_path, "demo", name)
+        assert answer.status == 2
+        assert "not empty" in answer.err
+
+
+@pytest.mark.parametrize("command", ["start", "demo"])
+def test_a_folder_that_cannot_be_made_is_no_fault_of_the_program(tmp_path, command):
+    (tmp_path / "file").write_text("x")
+    answer = lineage(tmp_path, command, "file/folder")
     assert answer.status == 2
-    assert "not empty" in answer.err
+    assert "file/folder cannot be made" in answer.err
