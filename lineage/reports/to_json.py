@@ -10,7 +10,16 @@ import msgspec
 def as_text(view: Any) -> str:
     """One JSON object, indented, in UTF-8. Raises ValueError for a number that is not one."""
     plain = msgspec.to_builtins(view)
+    for name in getattr(view, "FLATTENED", ()):
+        plain = _flattened(plain, name)
     return json.dumps(_checked(plain), ensure_ascii=False, indent=2, allow_nan=False)
+
+
+def _flattened(plain: dict[str, Any], name: str) -> dict[str, Any]:
+    """The keys of one inner record in its own place, as the answer has them."""
+    return {
+        k: v for key, value in plain.items() for k, v in (value.items() if key == name else ((key, value),))
+    }
 
 
 def _checked(value: Any) -> Any:

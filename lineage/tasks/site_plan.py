@@ -235,13 +235,18 @@ class Plan:
 
     def _beside(self, planned: Planned) -> Iterator[Link]:
         for other in self.pages:
-            if other.group == planned.group and not _is_step(other, planned):
+            if other.group == planned.group and not _is_step(other, planned) and _is_own(other, planned):
                 yield _link(_short(other), other.name, planned.name)
 
 
 def _is_step(other: Planned, here: Planned) -> bool:
     """Comparisons of a design stand around its comparisons alone: cards are where one comes from."""
     return other.kind == "comparison" and here.kind != "comparison" and other.group == here.group
+
+
+def _is_own(other: Planned, here: Planned) -> bool:
+    """Of the papers for the pits only that of the event itself stands around its report."""
+    return not other.key.startswith("form ") or other.key.endswith(here.key.removeprefix("form "))
 
 
 def _short(page: Planned) -> str:

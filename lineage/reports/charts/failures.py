@@ -36,5 +36,5 @@ def failures_by_thing(card: Card, name: str = "failures") -> Picture | None:
         rows=tuple(rows),
         uprights=(),
         ticks=ticks,
-        unit="% of bouts",
+        unit="%",
     )

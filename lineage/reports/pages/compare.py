@@ -9,6 +9,7 @@ from lineage.reports.charts.waterfall import waterfall
 from lineage.reports.pages.changes import (
     change_entries,
     evidence_entry,
+    gain,
     same_step,
     step_said,
     tone_of,
@@ -19,9 +20,10 @@ from lineage.reports.pages.records import Line, Page, Section, Verdict, filled, 
 from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.pages.todo import work_sections
 from lineage.reports.views.card import Card
-from lineage.reports.views.compare import Compare, EvidenceView, PairView
+from lineage.reports.views.compare import BeforeAfter, Compare, EvidenceView, PairView
 from lineage.reports.views.figures import ValueU
 
+MOST_WAYS = 5
 _SPOKEN = frozenset(("helped", "made it worse", "leaning better", "leaning worse"))
 
 
@@ -113,7 +115,7 @@ def _beside(cards: Sequence[Card]) -> Section:
         ["least gap", *(_least_gap(card) for card in cards)],
         ["bouts", *(str(card.failures.bouts) for card in cards)],
     ]
-    heads = [Head(""), *(Head(_name(card), "word") for card in cards)]
+    heads = [Head("figure"), *(Head(_name(card), "word") for card in cards)]
     return Section(
         title="Side by side",
         name="side-by-side",
@@ -191,7 +193,10 @@ def _pair(pair: PairView, after: Card | None, number: int, *, alone: bool) -> li
             notes=tuple(_pair_notes(pair)),
             pictures=pictures(waterfall(pair, weighed, number), forest(counted, number)),
             changes=change_entries(real, f"{name}-change"),
-            folds=fold("What was paired otherwise than by name", _pairing(pair)),
+            folds=(
+                *fold("All ways in that changed", _all_ways(pair)),
+                *fold("What was paired otherwise than by name", _pairing(pair)),
+            ),
             method="changes",
         ),
         Section(
@@ -230,9 +235,32 @@ def _pair_lines(pair: PairView) -> Iterator[Line]:
             yield Line(
                 name=f"gap {name}", said=f"{said.millimetres(gap.before)} → {said.millimetres(gap.after)}"
             )
-    for ref, way in pair.totals.access.items():
-        if way.screws[0] != way.screws[1]:
-            yield Line(name=f"way in to {ref}", said=way_said(way))
+    ways = _changed_ways(pair)
+    for ref, way in ways[:MOST_WAYS]:
+        yield Line(name=f"way in to {ref}", said=way_said(way))
+    if len(ways) > MOST_WAYS:
+        yield Line(name="more ways in, below", said=str(len(ways) - MOST_WAYS))
+
+
+def _changed_ways(pair: PairView) -> list[tuple[str, BeforeAfter]]:
+    """Ways in whose screws changed, the greatest gain or loss first."""
+    changed = [(ref, way) for ref, way in pair.totals.access.items() if way.screws[0] != way.screws[1]]
+    return sorted(changed, key=lambda item: -abs(gain(item[1].seconds)))
+
+
+def _all_ways(pair: PairView) -> Table | None:
+    ways = _changed_ways(pair)
+    if len(ways) <= MOST_WAYS:
+        return None
+    rows = [
+        [
+            ref,
+            " → ".join("no way" if count is None else str(count) for count in way.screws),
+            " → ".join(said.duration(seconds) for seconds in way.seconds),
+        ]
+        for ref, way in ways
+    ]
+    return table("Ways in", [Head("to take off", "ref"), Head("screws", "word"), Head("takes", "word")], rows)
 
 
 def _pair_notes(pair: PairView) -> Iterator[str]:

@@ -1,6 +1,7 @@
 """What `todo` answers: what to cut, print, buy, rework, keep and scrap between two builds."""
 
 from collections.abc import Mapping
+from typing import ClassVar
 
 from msgspec import Struct
 
@@ -71,7 +72,9 @@ class TodoView(Struct, frozen=True, kw_only=True):
 
 
 class Todo(Struct, frozen=True, kw_only=True):
-    """The work list of one design."""
+    """The work list of one design; in its answer the keys of `todo` stand among its own."""
+
+    FLATTENED: ClassVar[tuple[str, ...]] = ("todo",)
 
     format: int = 1
     design: str
