@@ -5,7 +5,7 @@ import click
 from lineage.cli.exits import BAD_NEWS, DONE
 
 
-@click.command(epilog="Example: lineage site pages --open")
+@click.command(epilog="Example: lineage site pages")
 @click.argument("out", metavar="OUT")
 @click.option("--open", "open_it", is_flag=True, help="Open the first page in your browser.")
 @click.pass_obj
