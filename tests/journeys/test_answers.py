@@ -186,10 +186,10 @@ def test_lessons_know_what_held_and_what_came_back(answers):
 def test_a_work_list_answers_with_all_its_keys(answers):
     todo = answers["todo"]
     has_keys(todo, "format next before after")
-    has_keys(todo["todo"], TODO)
+    has_keys(todo, TODO)
     assert (todo["before"], todo["after"]) == ("avocet@E", "avocet@now")
     assert "try the disc at 10500 rpm on the stand" in todo["next"]
-    assert [cut["ref"] for cut in todo["todo"]["cut"]] == ["belly"]
+    assert [cut["ref"] for cut in todo["cut"]] == ["belly"]
 
 
 def test_a_history_answers_with_all_its_keys_in_order(demo):
@@ -265,7 +265,7 @@ NAMED = {
     "card": lambda card: [*card["fits"], *(card["bays"] or ()), "avocet@E"],
     "compare": lambda compare: [change["where"] for change in compare["pairs"][0]["changes"]],
     "lessons": lambda lessons: [entry["robot"] for entry in lessons["entries"]],
-    "todo": lambda todo: [*todo["todo"]["scrap"], *(cut["drawing"] for cut in todo["todo"]["cut"])],
+    "todo": lambda todo: [*todo["scrap"], *(cut["drawing"] for cut in todo["cut"])],
 }
 
 
