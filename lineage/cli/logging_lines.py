@@ -71,7 +71,8 @@ def bout(folder: str, robot: str, words: Sequence[str], asked: Mapping[str, Any]
     if outcome not in OUTCOMES:
         near = nearest(outcome, OUTCOMES)
         offer = f"did you mean {near}?" if near else f"lineage bout {robot} won 2:10"
-        raise AskedWrongly(f"{outcome!r} is no outcome", " or ".join(OUTCOMES), offer)
+        what = f"{outcome!r} is no outcome" if outcome else "it is not said how the bout went"
+        raise AskedWrongly(what, " or ".join(OUTCOMES), offer)
     keys = {
         "bout": asked["number"],
         "outcome": outcome,

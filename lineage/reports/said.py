@@ -147,6 +147,15 @@ def share_limits(low: float, high: float) -> str:
     return f"{percent(low)} to {percent(high)}"
 
 
+def recorded(on: str | None, build: str) -> str:
+    """`recorded 2024-05-01`, or what else a state is."""
+    if on is not None:
+        return f"recorded {on}"
+    return (
+        "as it stood in a commit, not recorded" if build.startswith("git:") else "working files, not recorded"
+    )
+
+
 def need(limits: tuple[float | None, float | None]) -> str:
     """`at least 1 mm`, `at most 2 mm`, `0.5 to 1.5 mm`."""
     low, high = limits
@@ -174,6 +183,7 @@ def day(text: str | date | None) -> str:
 
 __all__ = [
     "NOT_KNOWN", "bare_mm", "chance", "choices", "counts", "cut_length", "day", "duration", "figure_mm", "grams",
-    "grams_alone", "likely", "millimetre_range", "millimetres", "money", "need", "percent", "rounded", "seconds",
+    "grams_alone", "likely", "millimetre_range", "millimetres", "money", "need", "percent", "recorded", "rounded",
+    "seconds",
     "share_limits", "signed_grams", "signed_millimetres", "square_cm", "times", "whole",
 ]  # fmt: skip

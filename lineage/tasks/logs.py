@@ -13,7 +13,7 @@ from lineage.archive.append import Appended, append_line
 from lineage.archive.commits import commit_day
 from lineage.archive.ids import entry_id
 from lineage.archive.kept import Kept, keep
-from lineage.problems import AskedWrongly, BadInput, LineageError, nearest
+from lineage.problems import AskedWrongly, BadInput, LineageError, Problem, nearest
 from lineage.spec.bout_file import counted_bouts, read_bouts
 from lineage.spec.lines import bout_line, result_line
 from lineage.spec.records import BuildRef, Event
@@ -325,7 +325,8 @@ def _message_for(paths: Sequence[str]) -> str:
     return f"Log {what} {', '.join(stem(path) for path in paths)}"
 
 
-def _raise_errors(problems: Sequence[Any]) -> None:
+def _raise_errors(problems: Sequence[Problem]) -> None:
+    """Faults of an entry that is not in its file yet are placed in what was typed, as the line would be."""
     errors = [problem for problem in problems if problem.level == "error"]
     if errors:
-        raise BadInput(errors)
+        raise BadInput([replace(e, place=replace(e.place, file="the entry as typed")) for e in errors])

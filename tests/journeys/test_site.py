@@ -4,7 +4,6 @@ import re
 import shutil
 import subprocess
 import sys
-import time
 from pathlib import Path
 from urllib.parse import unquote
 
@@ -76,12 +75,11 @@ def test_the_only_script_is_the_search_and_its_policy_names_it(demo: Path) -> No
         assert ("script-src 'sha256-" in policy[1]) is (name == "index.html")
 
 
-def test_what_did_not_change_is_not_made_again_and_soon_said(demo: Path, tmp_path: Path) -> None:
+def test_what_did_not_change_is_not_made_again(demo: Path, tmp_path: Path) -> None:
     shutil.copytree(demo, tmp_path / "waders", symlinks=True)
     family = tmp_path / "waders"
     first = write_site(family, family / "pages")
     assert first.written == ()
-    start = time.perf_counter()
     done = subprocess.run(
         [sys.executable, "-m", "lineage", "site", "pages"],
         cwd=family,
@@ -89,7 +87,6 @@ def test_what_did_not_change_is_not_made_again_and_soon_said(demo: Path, tmp_pat
         text=True,
         check=True,
     )
-    assert time.perf_counter() - start < 2.5  # 0.15 s on a machine with nothing else to do
     assert done.stdout == f"0 of {len(first.pages)} pages written to pages\n"
     assert done.stderr == ""  # no bar where nobody sits at a terminal
 

@@ -16,7 +16,7 @@ def card_text(card: Card) -> str:
 def _blocks(card: Card) -> Iterator[str]:
     name = f"{card.design}@{card.build}"
     title = f"{name}  {safe(card.title)}" if card.title else name
-    recorded = f"recorded {card.on}" if card.on else "working files, not recorded"
+    recorded = said.recorded(card.on, card.build)
     yield f"{heading(title)}\n{recorded}"
     yield _weight(card)
     yield _named("Weight by role", _shares(card.weight))
