@@ -1,10 +1,11 @@
-"""What this program is, as one id: its version, and in a checkout the state of its files."""
+"""What this program is, as one id: its version and its own files, so that two copies of one make the same lists."""
 
 from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
 from lineage import __version__
+from lineage.archive.ids import content_id
 from lineage.archive.inputs import id_of
 from lineage.reports.assets import templates
 
@@ -13,10 +14,10 @@ from lineage.reports.assets import templates
 def edition() -> str:
     """Changes whenever a page might come out otherwise for the same family."""
     folders = (Path(str(files("lineage"))), templates())
-    stamps = [
-        f"{path.name} {path.stat().st_mtime_ns} {path.stat().st_size}"
+    own = [
+        f"{path.relative_to(folder).as_posix()} {content_id(path.read_bytes())}"
         for folder in folders
         for path in sorted(folder.rglob("*"))
         if path.suffix in {".py", ".j2", ".css", ".js", ".md"}
     ]
-    return id_of(__version__, stamps)
+    return id_of(__version__, own)

@@ -76,6 +76,6 @@ def _tables() -> dict[str, Sequence[tuple[str, ...]]]:
             ("code", "wanted", "mend"),
             *((f"`{code}`", *texts) for code, texts in WANTED.items()),
         ],
-        "methods": [("figure", "how"), *((name, said) for name, said in METHODS.items())],
+        "methods": [("figure", "how"), *((name.replace("-", " "), said) for name, said in METHODS.items())],
         "cautions": [("caution",), *((text,) for text in cautions.ALL)],
     }

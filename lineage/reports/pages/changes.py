@@ -130,14 +130,14 @@ def _behind(evidence: EvidenceView) -> Iterator[Line]:
     yield Line(name="before", said=said.counts(evidence.before))
     yield Line(name="after", said=said.counts(evidence.after))
     if evidence.odds_ratio is not None:
-        yield Line(name="odds ratio", said=said.times(evidence.odds_ratio))
+        yield Line(name="odds of it, after in times of before", said=said.times(evidence.odds_ratio))
     elif evidence.difference is not None:
         yield Line(name="difference", said=said.times(evidence.difference))
     if evidence.interval95 is not None:
         low, high = evidence.interval95
         yield Line(name="95 % limits", said=f"{said.times(low)} to {said.times(high)}")
     if evidence.p_value is not None:
-        yield Line(name="p, doubled smaller tail", said=said.chance(evidence.p_value))
+        yield Line(name="chance of a result this far out, had nothing changed", said=said.chance(evidence.p_value))
     if evidence.to_settle:
         bouts = said.whole(evidence.to_settle, "more clean bout")
         yield Line(name="would settle it", said=bouts)
