@@ -84,10 +84,12 @@ def spread_of_thickness(stock: StockOf, family: Family) -> ThicknessSpread | Non
 def thickness(stock: StockOf, family: Family) -> Uncertain | None:
     """Thickness of a sheet.
 
-    Centred on its tolerance, u = T/√3; without a typed one that of its kind of sheet.
+    Centred on its typed tolerance, u = T/√3. Without a typed one as typed, with the spread of its kind of sheet:
+    u = A/√3, A the larger of its two sides, which for a one-sided spread is the root mean square of how far
+    the sheet may be from what was typed. A table does not move a number that somebody typed.
     stock: with its owner. family: whose materials say what kind of sheet it is.
     Result: mm; None where none is typed; u unknown where no table has the kind or the thickness.
-    Source: JCGM 100:2008 (GUM), 4.3.7; tables in standards/sheet.py.
+    Source: JCGM 100:2008 (GUM), 4.3.7 and 4.3.8; tables in standards/sheet.py.
     """
     typed = stock.stock.thickness
     if typed is None:
@@ -98,7 +100,7 @@ def thickness(stock: StockOf, family: Family) -> Uncertain | None:
     spread = spread_of_thickness(stock, family)
     if spread is None:
         return from_source(typed.value, source, None)
-    return from_source(typed.value + spread.shift_mm, source, spread.limit_mm / sqrt(3))
+    return from_source(typed.value, source, spread.largest_mm / sqrt(3))
 
 
 def areal(stock: StockOf) -> Uncertain | None:

@@ -20,14 +20,9 @@ class ThicknessSpread(Struct, frozen=True, kw_only=True):
     tag: Tag
 
     @property
-    def limit_mm(self) -> float:
-        """T of the centred tolerance, (A + B)/2."""
-        return (self.plus_mm + self.minus_mm) / 2
-
-    @property
-    def shift_mm(self) -> float:
-        """From the nominal to the middle of the tolerance, (A − B)/2."""
-        return (self.plus_mm - self.minus_mm) / 2
+    def largest_mm(self) -> float:
+        """The larger of its two sides: by how much a sheet may be off at most."""
+        return max(self.plus_mm, self.minus_mm)
 
 
 class _Table(Struct, frozen=True, kw_only=True):

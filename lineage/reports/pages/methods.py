@@ -4,7 +4,8 @@ METHODS = {
     "weight": (
         "Sheet: area × thickness × density × count. Bar and tube: section × length × density. Screws: a mass of "
         "their own or the table of their standard. ± is the expanded uncertainty U = 2 u (k = 2). A limit of ± T on "
-        "a length or thickness enters with u = T/√3; one typed quantity is one variable wherever it is used, so "
+        "a length or thickness enters with u = T/√3. A thickness typed without ± stays as typed, with the published "
+        "spread of its kind of sheet, its larger side over √3. One typed quantity is one variable wherever it is used, so "
         "that four parts of one sheet share its error. Margin is the limit less the weighing where there is one, "
         "else less the predicted mass with the usual gap, which is the mean of weighed less predicted over the "
         "weighed builds of the class. The chance of being over is that of a normal distribution. What a role may "

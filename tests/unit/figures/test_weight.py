@@ -150,6 +150,14 @@ def test_a_one_sided_tolerance_is_centred_first():
     assert predicted.u == pytest.approx(0.3 / sqrt(3))
 
 
+def test_a_one_sided_spread_that_nobody_typed_leaves_the_thickness_as_typed():
+    sheet = stock("acetal", thickness="6 mm", density="1 g/cm3 ± 0 g/cm3")
+    predicted = weight_of(stock={"s": sheet}, parts={"lid": piece(stock="s", area="10 cm2")}).predicted
+    assert predicted.value == pytest.approx(6.0)
+    # Even between 0 and 0.635 mm too thick: the root mean square of how far it is from 6 mm.
+    assert predicted.u == pytest.approx(sqrt(sum((0.635 * (n + 0.5) / 1000) ** 2 for n in range(1000)) / 1000), rel=1e-6)
+
+
 def test_a_drawing_gives_area_and_its_flattening_a_limit():
     sheet = stock("acetal", areal="4 kg/m2 ± 0 kg/m2")
     parts = {"lid": piece(stock="s", outline="lid.dxf")}
