@@ -1,23 +1,20 @@
 """Two to five states side by side: cards, what they share, and what changed from each to the next."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Sequence
 from itertools import pairwise
 
-from lineage.changes.ops import Change
-from lineage.evidence.verdicts import WORKED_OUT
+from msgspec.structs import replace
+
 from lineage.figures.kinship import shared_modules
 from lineage.problems import AskedWrongly
 from lineage.reports.views import compare as views
-from lineage.reports.views.figures import ValueU, value_u
-from lineage.spec.records import BuildRef, ChangeNote, Event
+from lineage.reports.views.card import Card
+from lineage.spec.records import Event
 from lineage.tasks.card import card
-from lineage.tasks.differing import Gap, Step, step_between
-from lineage.tasks.expecting import delivered
-from lineage.tasks.judging import Evidence, Judge, judge_of
-from lineage.tasks.measured import Readings
+from lineage.tasks.moving_on import behind
+from lineage.tasks.pairs import pair
+from lineage.tasks.siblings import by_thing
 from lineage.tasks.states import State
-from lineage.tasks.steps import ChangedStep
-from lineage.tasks.todo import work
 from lineage.tasks.workspace import NOW
 
 MOST = 5
@@ -27,11 +24,26 @@ def compare(states: Sequence[State], event: Event | None = None) -> views.Compar
     """Everything about some states beside each other."""
     if not 2 <= len(states) <= MOST:
         raise AskedWrongly(f"{len(states)} states to compare", f"two to {MOST}", "lineage compare A B")
+    cards = [card(state, event) for state in states]
     return views.Compare(
-        designs=tuple(card(state, event) for state in states),
+        designs=tuple(cards),
         shared=_shared(states),
-        pairs=tuple(pair(*_in_time(before, after)) for before, after in pairwise(states)),
+        pairs=tuple(_pair(one, other) for one, other in pairwise(zip(states, cards, strict=True))),
     )
+
+
+def _pair(one: tuple[State, Card], other: tuple[State, Card]) -> views.PairView:
+    """Two states that stand next to each other; siblings thing by thing too."""
+    if one[0].ref.design == other[0].ref.design:
+        return pair(*_in_time(one[0], other[0]))
+    (before, first), (after, second) = one, other
+    found = pair(before, after)
+    things = by_thing(before, after, found.changes, (_limit(first), _limit(second)))
+    return replace(found, by_thing=things)
+
+
+def _limit(shown: Card) -> float | None:
+    return None if shown.class_ is None else shown.class_.limit_g
 
 
 def _in_time(one: State, other: State) -> tuple[State, State]:
@@ -53,206 +65,38 @@ def _when(state: State) -> int | None:
     return labels.index(state.ref.label) if state.ref.label in labels else None
 
 
-def pair(before: State, after: State, renamed: Mapping[str, str] | None = None) -> views.PairView:
-    """What changed from one state to another; `renamed` are renames that are not recorded yet."""
-    if renamed is not None or not _are_plain(before, after):
-        return _pair(before, after, renamed)
-    known = before.amounts.pairs
-    key = (before.ref, after.ref)
-    if key not in known:
-        known[key] = _pair(before, after, None)
-    made = known[key]
-    assert isinstance(made, views.PairView)
-    return made
-
-
-def _are_plain(before: State, after: State) -> bool:
-    """Whether two states are all that their references say, of one workspace."""
-    shown = before.label == before.ref.label and after.label == after.ref.label
-    return shown and before.amounts is after.amounts and not before.choices and not after.choices
-
-
-def _pair(before: State, after: State, renamed: Mapping[str, str] | None) -> views.PairView:
-    step = step_between(before, after, renamed)
-    judged = _judged(step)
-    readings = Readings(step)
-    return views.PairView(
-        before=str(before),
-        after=str(after),
-        pairing=tuple(views.PairingView(before=p.before, after=p.after, by=p.by) for p in step.pairing.pairs),
-        changes=tuple(change_view(change, step, judged, readings) for change in step.changes),
-        totals=_totals(step),
-        weighed_g=_weighed(before, after),
-        measured=readings.unclaimed,
-        todo=work(before, after, step),
-        hints=tuple(views.HintView(before=h.before, after=h.after, why=h.why) for h in step.pairing.hints),
-        missing_mass=step.mass.missing,
-        siblings=step.are_siblings,
-    )
-
-
-# --- one change ------------------------------------------------------------------------------------------
-
-Judged = Mapping[str, Evidence]
-
-
-def _judged(step: Step) -> Judged:
-    """What failures say of each change of a step between builds of one design."""
-    if step.are_siblings or step.before.workspace is not step.after.workspace:
-        return {}
-    judge = judge_of(step.after.workspace)
-    changed = _as_changed(step, judge)
-    answers = ((change.id, judge.of_change(change, changed)) for change in step.changes)
-    return {id_: answer for id_, answer in answers if answer is not None}
-
-
-def _as_changed(step: Step, judge: Judge) -> ChangedStep:
-    """The step as judging sees it, with the notes of all builds on the way."""
-    return judge.steps.between(step.before.ref, step.after.ref, step.pairing.renames, step.notes)
-
-
-def change_view(change: Change, step: Step, judged: Judged, readings: Readings) -> views.ChangeView:
-    """One change with its effects and evidence."""
-    share = step.mass.shares[change.id]
-    evidence = judged.get(change.id)
-    said = (() if evidence is None else (evidence_view(evidence),)) + readings.of_change(change)
-    access = {way.ref: way for way in step.ways if way.is_changed and change.id in way.touched_by}
-    gaps = {name: gap.shares[change.id] for name, gap in step.gaps.items() if change.id in gap.shares}
-    arithmetic = share.mass_g is not None or gaps or access
-    return views.ChangeView(
-        id=change.id,
-        where=change.where,
-        kind=change.kind,
-        from_=change.before,
-        to=change.after,
-        text=change.text,
-        notes=tuple(_note(note) for note in step.notes_of(change)),
-        described_better=step.is_described_better(change),
-        effect=views.EffectView(
-            mass_g=share.mass_g,
-            gaps_mm=gaps,
-            access={
-                ref: views.BeforeAfter(
-                    screws=(way.before.screws, way.after.screws),
-                    seconds=(way.before.seconds, way.after.seconds),
-                )
-                for ref, way in access.items()
-            },
-        ),
-        factors_g=share.factors_g,
-        evidence=said,
-        verdict=evidence.judged.verdict if evidence is not None else WORKED_OUT if arithmetic else None,
-        delivered=delivered(change, step, evidence),
-        design=step.after.ref.design,
-    )
-
-
-def _note(note: ChangeNote) -> views.NoteView:
-    return views.NoteView(
-        why=note.why,
-        aim=note.aim,
-        for_=note.for_,
-        expect={f"{e.figure} {e.about}": expected_text(e) for e in note.expect},
-    )
-
-
-def expected_text(expectation: object) -> str:
-    """`at most 60 s`, `less`."""
-    from lineage.spec.records import Expectation  # noqa: PLC0415
-
-    assert isinstance(expectation, Expectation)
-    value = "" if expectation.value is None else f" {expectation.value.text}"
-    return f"{expectation.relation}{value}"
-
-
-def evidence_view(evidence: Evidence) -> views.EvidenceView:
-    """What failures say, as an answer."""
-    comparison = evidence.judged.comparison
-    return views.EvidenceView(
-        figure="failures",
-        counting="bout",
-        before={"failures": comparison.before.count, "exposure": comparison.before.of},
-        after={"failures": comparison.after.count, "exposure": comparison.after.of},
-        ratio=comparison.ratio,
-        odds_ratio=comparison.odds_ratio,
-        difference=None,
-        interval95=comparison.interval95,
-        p_value=comparison.p_value,
-        method="exact conditional (hypergeometric), strata by robot, central 95 % limits",
-        strata=tuple(
-            views.StratumView(
-                design=design,
-                before={"failures": s.before.count, "exposure": s.before.of},
-                after={"failures": s.after.count, "exposure": s.after.of},
-            )
-            for design, s in zip(evidence.designs, comparison.strata, strict=True)
-        ),
-        others=evidence.others,
-        luck=evidence.judged.luck,
-        to_settle=evidence.to_settle,
-        verdict=evidence.judged.verdict,
-        text=evidence.text,
-    )
-
-
-# --- the whole pair --------------------------------------------------------------------------------------
-
-
-def _totals(step: Step) -> views.TotalsView:
-    mass = step.mass
-    return views.TotalsView(
-        mass_g=views.Totals(before=mass.before_g, after=mass.after_g, change=mass.after_g - mass.before_g),
-        gaps_mm={name: _gap_total(gap) for name, gap in step.gaps.items()},
-        access={
-            way.ref: views.BeforeAfter(
-                screws=(way.before.screws, way.after.screws), seconds=(way.before.seconds, way.after.seconds)
-            )
-            for way in step.ways
-        },
-    )
-
-
-def _gap_total(gap: Gap) -> views.Totals:
-    known = gap.before is not None and gap.after is not None
-    change = gap.after - gap.before if known else None  # type: ignore[operator]
-    return views.Totals(before=gap.before, after=gap.after, change=change)
-
-
-def _weighed(before: State, after: State) -> views.WeighedView | None:
-    old = before.amounts.measured(before.ref, before.choices)
-    new = after.amounts.measured(after.ref, after.choices)
-    if old is None or new is None:
-        return None
-    change = value_u(new.mass.minus(old.mass))
-    assert change is not None
-    return views.WeighedView(
-        before=ValueU(old.mass.value, old.mass.u), after=ValueU(new.mass.value, new.mass.u), change=change
-    )
-
-
 def _shared(states: Sequence[State]) -> views.SharedView:
-    workspace = states[0].workspace
-    modules = shared_modules([state.assembly for state in states], workspace.labels)
+    modules = shared_modules([state.assembly for state in states], states[0].workspace.labels)
+    are_builds = len({state.ref.design for state in states}) < len(states)
+    names = [str(state) if are_builds else state.ref.design for state in states]
     return views.SharedView(
         modules=tuple(
             views.SharedModule(
                 name=module.name,
-                builds={str(states[at]): label for at, label in enumerate(module.labels)}
-                if len({state.ref.design for state in states}) < len(states)
-                else {states[at].ref.design: label for at, label in enumerate(module.labels)},
-                lags=tuple(states[at].ref.design for at in module.lags),
+                builds=dict(zip(names, module.labels, strict=True)),
+                lags=tuple(dict.fromkeys(names[at] for at in module.lags)),
             )
             for module in modules
         ),
         stock=_in_all([{t.stock.name for t in s.assembly.parts if t.stock is not None} for s in states]),
         items=_in_all([{t.part.item for t in s.assembly.parts if t.part.item is not None} for s in states]),
+        plates=_plates(states),
+        behind=behind(states) if len({state.ref.design for state in states}) > 1 else (),
     )
+
+
+def _plates(states: Sequence[State]) -> tuple[str, ...]:
+    """Plates cut from one drawing in all states, by their names in the first."""
+    first, *others = (_drawn(state) for state in states)
+    return tuple(ref for id_, ref in first.items() if all(id_ in other for other in others))
+
+
+def _drawn(state: State) -> dict[str, str]:
+    """Content id → reference of every own part with a drawing."""
+    drawings = state.spec.drawings
+    parts = [(thing.ref, thing.part.outline) for thing in state.assembly.parts if not thing.place]
+    return {drawings[path]: ref for ref, path in parts if path is not None and path in drawings}
 
 
 def _in_all(names: Sequence[set[str]]) -> tuple[str, ...]:
     return tuple(sorted(set.intersection(*names)))
-
-
-def changes_since(before: BuildRef, after: State) -> Iterator[views.ChangeView]:
-    """The changes from a build to a later state of the same design, as in a comparison."""
-    yield from pair(State(after.amounts, before), after).changes

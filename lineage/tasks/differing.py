@@ -78,7 +78,7 @@ def step_between(before: State, after: State, renamed: Mapping[str, str] | None 
         if are_siblings
         else pair_builds(before.spec, after.spec, composed(_renames(before, after), renamed or {}))
     )
-    difference = differences(before.spec, after.spec, pairing, (_files(before), _files(after)))
+    difference = differences(before.spec, after.spec, pairing, (files_of(before), files_of(after)))
     changes, renames = difference.changes, pairing.names_before
     return Step(
         before=before,
@@ -101,7 +101,7 @@ def _renames(before: State, after: State) -> Mapping[str, str]:
     return {old: new for new, old in back.items()}
 
 
-def _files(state: State) -> Mapping[str, str]:
+def files_of(state: State) -> Mapping[str, str]:
     """Content ids of what `files` names."""
     design = state.spec.design
     if state.ref.label != NOW:

@@ -11,11 +11,11 @@ from lineage.reports.views import family as views
 from lineage.reports.views.compare import ChangeView
 from lineage.spec.assembly import Thing
 from lineage.spec.records import BuildRef
-from lineage.tasks.compare import pair
 from lineage.tasks.drawings import measures_of
 from lineage.tasks.history import now_text
 from lineage.tasks.judging import judge_of
 from lineage.tasks.lesson_states import LessonJudge
+from lineage.tasks.pairs import pair
 from lineage.tasks.states import Asker, State
 from lineage.tasks.workspace import NOW
 

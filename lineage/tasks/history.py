@@ -4,7 +4,7 @@ from lineage.evidence.bouts import failed
 from lineage.reports.views import history as views
 from lineage.spec.records import BuildRef, Snag
 from lineage.tasks.card import bouts_of, snag_views
-from lineage.tasks.compare import pair
+from lineage.tasks.pairs import pair
 from lineage.tasks.running import build_of_result
 from lineage.tasks.states import Asker, State
 

@@ -97,6 +97,13 @@ class Judge:
         )
         return self._answer(robots, step, change, touched)
 
+    def of_module_step(self, before: BuildRef, after: BuildRef) -> Evidence | None:
+        """What failures say of a whole step of a module, over all robots that made it; None where nothing failed."""
+        step = self.steps.between(before, after)
+        touched = Touched(refs=self.steps.inner(before, after))
+        robots = tuple(self._strata_of_module(ModuleStep("", before, after), touched, step))
+        return self._answer(robots, step, None, touched) if touched.refs else None
+
     # --- strata ------------------------------------------------------------------------------------------
 
     def _own(self, step: ChangedStep, touched: Touched) -> Iterator[OneRobot]:
@@ -210,7 +217,7 @@ class Judge:
     # --- the answer --------------------------------------------------------------------------------------
 
     def _answer(
-        self, robots: Sequence[OneRobot], step: ChangedStep, change: Change, touched: Touched
+        self, robots: Sequence[OneRobot], step: ChangedStep, change: Change | None, touched: Touched
     ) -> Evidence | None:
         if not any(robot.before.failures or robot.after.failures for robot in robots):
             return None
@@ -218,7 +225,7 @@ class Judge:
         strata = [robot.stratum for robot in robots]
         unmatched = [robot.after.unmatched for robot in robots]
         judged = judge_counts(strata, unmatched)
-        others = self._others(step, change, touched)
+        others = [] if change is None else self._others(step, change, touched)
         own = next((at for at, robot in enumerate(robots) if robot.design == step.design), None)
         is_robot = step.design in self.bouts
         return Evidence(

@@ -13,10 +13,10 @@ from lineage.reports.views.compare import ChangeView
 from lineage.spec.records import BuildRef, Event, Snag, Weighing
 from lineage.tasks.amounts import amounts_of
 from lineage.tasks.card import snag_views
-from lineage.tasks.compare import pair
 from lineage.tasks.judging import judge_of
 from lineage.tasks.lesson_states import LessonJudge, refs_of
 from lineage.tasks.packing import Packer
+from lineage.tasks.pairs import pair
 from lineage.tasks.states import State
 from lineage.tasks.workspace import Workspace
 

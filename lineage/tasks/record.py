@@ -20,8 +20,8 @@ from lineage.spec.build_file import read_notes_file
 from lineage.spec.names import build_label
 from lineage.spec.records import BuildRef, ChangeNote
 from lineage.spec.references import holders, parts_of, uses_of
-from lineage.tasks.compare import pair
 from lineage.tasks.drawings import drawn_in
+from lineage.tasks.pairs import pair
 from lineage.tasks.states import Asker, State
 from lineage.tasks.workspace import NOW, Workspace
 

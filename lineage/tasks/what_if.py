@@ -19,12 +19,22 @@ def with_alterations(state: State, asked: Sequence[str]) -> State:
     if not asked:
         return state
     changes = dict(_change(state.spec.design, text) for text in asked)
+    return _altered(state, changes, f"with {', '.join(asked)}")
+
+
+def with_places_moved_on(state: State, places: Sequence[str], to: BuildRef) -> State:
+    """A state with some of its own places using another build of their module."""
+    design = state.spec.design
+    paths = [_path_of(design, place) for place in places]
+    changes = {(*path, "use") if (*path, "use") in design.places else path: str(to) for path in paths}
+    return _altered(state, changes, f"with {to}")
+
+
+def _altered(state: State, changes: Mapping[Path, str | None], said: str) -> State:
     path, files = _files(state)
     files = {**files, path: with_changes(files[path], path, changes)}
     amounts = Amounts(Workspace(AlteredTree(state.workspace.tree, files), state.workspace.root))
-    altered = State(
-        amounts, BuildRef(state.ref.design, NOW), f"{state.label} with {', '.join(asked)}", state.choices
-    )
+    altered = State(amounts, BuildRef(state.ref.design, NOW), f"{state.label} {said}", state.choices)
     try:
         _ = altered.spec
     except BadInput as error:

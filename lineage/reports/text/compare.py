@@ -1,27 +1,37 @@
 """States side by side as terminal text: totals first, then each change with its share."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from lineage.reports import said
 from lineage.reports.text.layout import heading, safe, table, wrapped
 from lineage.reports.text.todo import work_blocks
 from lineage.reports.views.card import Card
-from lineage.reports.views.compare import ChangeView, Compare, HintView, PairView
+from lineage.reports.views.compare import (
+    ChangeView,
+    Compare,
+    HintView,
+    LagView,
+    ModuleStepView,
+    OtherwiseView,
+    PairView,
+    SiblingsView,
+)
 
 
 def compare_text(view: Compare) -> str:
     """The whole comparison."""
     names = " · ".join(f"{card.design}@{card.build}" for card in view.designs)
-    blocks = [heading(names), _beside(view.designs)]
+    blocks = [heading(wrapped(names)), _beside(view.designs), *_roles(view.designs)]
     blocks += _shared(view)
+    blocks += _behind(view)
     for pair in view.pairs:
         blocks += _pair(pair)
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
 def _beside(cards: Sequence[Card]) -> str:
-    head = ["", *(f"{card.design}@{card.build}" for card in cards)]
     rows = [
+        ["build", *(card.build for card in cards)],
         ["predicted", *(said.grams(card.weight.predicted_g) for card in cards)],
         ["weighed", *(said.grams(card.weight.measured_g) for card in cards)],
         [
@@ -37,7 +47,32 @@ def _beside(cards: Sequence[Card]) -> str:
         ["least gap", *(_least_gap(card) for card in cards)],
         ["bouts", *(str(card.failures.bouts) for card in cards)],
     ]
-    return table(head, rows, "l" + "r" * len(cards))
+    return table(["", *(card.design for card in cards)], rows, "l" + "R" * len(cards))
+
+
+def _roles(cards: Sequence[Card]) -> Iterator[str]:
+    """Mass by role; of robots of different limits the share of each one's own beside it."""
+    if len({card.design for card in cards}) > 1:
+        roles = dict.fromkeys(role for card in cards for role in card.weight.by_role_g)
+        rows = [[role, *(_role(card, role) for card in cards)] for role in roles]
+        head = [
+            "",
+            *(f"{card.design}@{card.build}" if _is_twice(card, cards) else card.design for card in cards),
+        ]
+        yield f"{heading('Mass by role, and share of the limit')}\n{table(head, rows, 'l' + 'R' * len(cards))}"
+
+
+def _is_twice(card: Card, cards: Sequence[Card]) -> bool:
+    return sum(other.design == card.design for other in cards) > 1
+
+
+def _role(card: Card, role: str) -> str:
+    mass = card.weight.by_role_g.get(role)
+    if mass is None:
+        return ""
+    if card.class_ is None:
+        return said.grams_alone(mass)
+    return f"{said.grams_alone(mass)} {said.percent(mass / card.class_.limit_g)}"
 
 
 def _of_limit(card: Card) -> str:
@@ -60,14 +95,77 @@ def _least_gap(card: Card) -> str:
 
 
 def _shared(view: Compare) -> Iterator[str]:
-    rows = []
-    for module in view.shared.modules:
+    if len({card.design for card in view.designs}) < 2:
+        return
+    shared, rows = view.shared, []
+    for module in shared.modules:
         builds = ", ".join(
             f"{design} {label}" for design, label in module.builds.items() if label is not None
         )
         rows.append([module.name, builds, ", ".join(module.lags)])
-    if rows and len({card.design for card in view.designs}) > 1:
+    if rows:
         yield f"{heading('Shared modules')}\n{table(['module', 'builds', 'lags'], rows, 'lwl')}"
+    named = (("stock", shared.stock), ("bought", shared.items), ("plates of one drawing", shared.plates))
+    lines = [wrapped(f"{name}: {safe(', '.join(found))}", "  ", "") for name, found in named if found]
+    if lines:
+        yield f"{heading('In all of them')}\n" + "\n".join(lines)
+
+
+def _behind(view: Compare) -> Iterator[str]:
+    """What each that lags would get from moving on."""
+    if not view.shared.behind:
+        return
+    yield heading("What moving on would bring")
+    steps: dict[tuple[str, str, str], str] = {}  # the same step is told once, for the first that lacks it
+    for lag in view.shared.behind:
+        yield "\n".join(lag_lines(lag, steps))
+
+
+def lag_lines(lag: LagView, told: dict[tuple[str, str, str], str]) -> Iterator[str]:
+    """One that lags, what it would come to, and each build that it lacks; `told` are steps told before."""
+    builds = said.whole(len(lag.steps), "build") if lag.steps else "some builds"
+    yield wrapped(
+        f"{lag.module}: {lag.design} is {builds} behind ({lag.label} → {lag.newest}) at {', '.join(lag.places)}",
+        "    ",
+        "",
+    )
+    effects = [] if lag.mass_g is None else [f"mass {said.signed_grams(lag.mass_g)} in all"]
+    effects += [
+        f"{name} {said.millimetres(g.before)} → {said.millimetres(g.after)}"
+        for name, g in lag.gaps_mm.items()
+    ]
+    if effects:
+        yield wrapped("; ".join(effects), "      ", "    ")
+    if lag.misses:
+        yield wrapped(f"would miss its need: {', '.join(lag.misses)}", "      ", "    ")
+    if all("." in place for place in lag.places):
+        yield "    comes with a newer build of what it is in"
+    for step in lag.steps:
+        key = (lag.module, step.before, step.after)
+        if key in told:
+            yield f"    {step.before} → {step.after}: as under {told[key]}"
+            continue
+        told[key] = lag.design
+        yield from step_lines(step)
+
+
+def step_lines(step: ModuleStepView) -> Iterator[str]:
+    """One build of a module against the one before: why, which changes, and what is known of them."""
+    mass = "" if step.mass_g is None else f", mass {said.signed_grams(step.mass_g)} a piece"
+    yield f"    {step.before} → {step.after}{mass}"
+    yield from (wrapped(f"why: {safe(why)}", "        ", "      ") for why in step.why)
+    for change in step.changes:
+        yield wrapped(_one_line(change), "        ", "      ")
+        yield from (wrapped(e.text, "        ", "        ") for e in change.evidence if e.counting is None)
+    if step.evidence is not None:
+        yield wrapped(step.evidence.text, "        ", "      ")
+
+
+def _one_line(change: ChangeView) -> str:
+    """A change with its effects in one paragraph."""
+    said_of_it = "; ".join(_effects(change))
+    better = ["only described better"] if change.described_better else []
+    return "; ".join([safe(change.text), *([said_of_it] if said_of_it else []), *better])
 
 
 def _pair(pair: PairView) -> Iterator[str]:
@@ -80,6 +178,9 @@ def _pair(pair: PairView) -> Iterator[str]:
         if gap.change:
             lines.append(f"gap {name} {said.millimetres(gap.before)} → {said.millimetres(gap.after)}")
     yield f"{heading(f'{pair.before} → {pair.after}')}\n" + "\n".join(lines)
+    if pair.by_thing is not None:
+        yield from _by_thing(pair, pair.by_thing)
+        return
     real = [change for change in pair.changes if not change.described_better]
     described = [change for change in pair.changes if change.described_better]
     if not pair.changes:
@@ -91,11 +192,57 @@ def _pair(pair: PairView) -> Iterator[str]:
     if pair.hints:
         hints = [hint_text(hint) for hint in pair.hints]
         yield f"{heading('Renamed?')}\n" + "\n".join(hints)
-    if not pair.siblings:
-        work = list(work_blocks(pair.todo))
-        if work:
-            yield heading("To do, to get from one to the other")
-            yield from work
+    work = list(work_blocks(pair.todo))
+    if work:
+        yield heading("To do, to get from one to the other")
+        yield from work
+
+
+def _by_thing(pair: PairView, things: SiblingsView) -> Iterator[str]:
+    """Siblings by their things: alike, otherwise, only in one."""
+    changes = {change.id: change for change in pair.changes}
+    if things.alike:
+        alike = ", ".join(_names(both) for both in things.alike)
+        yield f"{heading('Alike in both')}\n{wrapped(alike)}"
+    if things.otherwise:
+        told = ["\n".join(_otherwise(both, changes)) for both in things.otherwise]
+        yield f"{heading('The same idea, done otherwise')}\n" + "\n\n".join(told)
+    for state, alone in ((pair.before, things.only_before), (pair.after, things.only_after)):
+        if alone:
+            rows = [
+                [thing.ref, safe(thing.what), _grams(thing.mass_g), _share(thing.of_limit)]
+                for thing in sorted(alone, key=lambda thing: -(thing.mass_g or 0.0))
+            ]
+            yield f"{heading(f'Only in {state}')}\n{table(['', 'is', 'mass', 'of limit'], rows, 'lwrr')}"
+    if things.whole:
+        lines = [wrapped(_one_line(changes[id_]), "    ", "") for id_ in things.whole]
+        yield f"{heading('Otherwise')}\n" + "\n".join(lines)
+
+
+def _names(both: OtherwiseView) -> str:
+    return both.before if both.before == both.after else f"{both.before} = {both.after}"
+
+
+def _otherwise(both: OtherwiseView, changes: Mapping[str, ChangeView]) -> Iterator[str]:
+    """One idea that two siblings both have: how each does it."""
+    how = {"name": "", "lineage": "the same module", "role": "the same role"}[both.by]
+    idea = ", ".join(word for word in (both.idea, how) if word)
+    told = f"{_names(both)}{f' ({idea})' if idea else ''}"
+    if both.mass_g != (None, None):
+        told += f": {_grams(both.mass_g[0])} → {_grams(both.mass_g[1])}"
+        if both.of_limit != (None, None):
+            told += f", {_share(both.of_limit[0])} → {_share(both.of_limit[1])} of the limit"
+    yield wrapped(told, "    ", "")
+    for id_ in both.changes:
+        yield wrapped(_one_line(changes[id_]).removeprefix(f"{both.after}: "), "      ", "    ")
+
+
+def _grams(mass_g: float | None) -> str:
+    return "not in" if mass_g is None else said.grams_alone(mass_g)
+
+
+def _share(share: float | None) -> str:
+    return "" if share is None else said.percent(share)
 
 
 def hint_text(hint: HintView) -> str:
@@ -132,13 +279,7 @@ def change_text(change: ChangeView, elsewhere: Sequence[ChangeView] = ()) -> str
     lines = [wrapped(f"{safe(change.text)}  [{change.kind}]", "    ", "")]
     if elsewhere:
         lines.append(wrapped("and so " + ", ".join(other.where for other in elsewhere), "      ", "    "))
-    effects = []
-    if change.effect.mass_g is None:
-        effects.append("mass not known")
-    elif change.effect.mass_g:
-        each = " each" if elsewhere else ""
-        effects.append(f"mass {said.signed_grams(change.effect.mass_g)}{each}")
-    effects += [f"{name} {said.signed_millimetres(gap)}" for name, gap in change.effect.gaps_mm.items()]
+    effects = list(_effects(change, each=bool(elsewhere)))
     if effects:
         lines.append(wrapped("; ".join(effects), "      ", "    "))
     if change.factors_g and len(change.factors_g) > 1:
@@ -151,6 +292,15 @@ def change_text(change: ChangeView, elsewhere: Sequence[ChangeView] = ()) -> str
         lines.append(wrapped(f"expected {name} {delivered.expected}: {kept}", "      ", "    "))
     lines += [wrapped(evidence.text, "      ", "    ") for evidence in change.evidence]
     return "\n".join(lines)
+
+
+def _effects(change: ChangeView, *, each: bool = False) -> Iterator[str]:
+    """What a change did to mass and gaps."""
+    if change.effect.mass_g is None:
+        yield "mass not known"
+    elif change.effect.mass_g:
+        yield f"mass {said.signed_grams(change.effect.mass_g)}{' each' if each else ''}"
+    yield from (f"{name} {said.signed_millimetres(gap)}" for name, gap in change.effect.gaps_mm.items())
 
 
 def _ways(change: ChangeView) -> Iterator[str]:

@@ -31,7 +31,7 @@ def safe(text: str) -> str:
 
 def heading(text: str) -> str:
     """A heading with a rule under it."""
-    return f"{text}\n{'-' * shown_width(text)}"
+    return f"{text}\n{'-' * max(map(shown_width, text.splitlines() or ['']))}"
 
 
 def wrapped(text: str, indent: str = "", first: str | None = None) -> str:
@@ -46,7 +46,7 @@ def bulleted(items: Iterable[str]) -> str:
 
 
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str) -> str:
-    """An aligned table; `align` has a letter a column: l left, r right, w left and wrapped in what is left.
+    """An aligned table; `align` has a letter a column: l left, r right; w left and R right, wrapped in what is left.
 
     Without rows there is no table.
     """
@@ -54,7 +54,7 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str) -> str
         return ""
     widths = [max(shown_width(row[at]) for row in [head, *rows]) for at in range(len(head))]
     _fit(widths, align)
-    lines = [_line(head, widths, align), "  ".join("-" * width for width in widths)]
+    lines = [*_wrapped_row(head, widths, align), "  ".join("-" * width for width in widths)]
     for row in rows:
         lines += _wrapped_row(row, widths, align)
     return "\n".join(line.rstrip() for line in lines)
@@ -63,7 +63,7 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str) -> str
 def _fit(widths: list[int], align: str) -> None:
     """Makes wrapped columns narrower until the table fits; failing that the widest left one."""
     while sum(widths) + 2 * (len(widths) - 1) > WIDTH:
-        wrapping = [at for at, letter in enumerate(align) if letter == "w"] or [
+        wrapping = [at for at, letter in enumerate(align) if letter in "wR"] or [
             at for at, letter in enumerate(align) if letter == "l"
         ]
         widest = max(wrapping or range(len(widths)), key=lambda at: widths[at])
@@ -74,7 +74,7 @@ def _fit(widths: list[int], align: str) -> None:
 
 def _wrapped_row(row: Sequence[str], widths: Sequence[int], align: str) -> list[str]:
     cells = [
-        textwrap.wrap(cell, widths[at], break_on_hyphens=False) or [""]
+        textwrap.wrap(cell, widths[at], break_on_hyphens=align[at] == "R") or [""]
         if shown_width(cell) > widths[at]
         else [cell]
         for at, cell in enumerate(row)
@@ -90,5 +90,5 @@ def _line(cells: Sequence[str], widths: Sequence[int], align: str) -> str:
     padded = []
     for cell, width, letter in zip(cells, widths, align, strict=True):
         space = " " * max(0, width - shown_width(cell))
-        padded.append(space + cell if letter == "r" else cell + space)
+        padded.append(space + cell if letter in "rR" else cell + space)
     return "  ".join(padded)

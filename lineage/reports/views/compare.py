@@ -130,6 +130,40 @@ class HintView(Struct, frozen=True, kw_only=True):
     why: str
 
 
+class OneThingView(Struct, frozen=True, kw_only=True):
+    """A thing that one of two siblings has; shares are of its own limit."""
+
+    ref: str
+    what: str
+    mass_g: float | None
+    of_limit: float | None
+
+
+class OtherwiseView(Struct, frozen=True, kw_only=True):
+    """A thing that two siblings both have; `idea` says what it is to both, `changes` how the two differ."""
+
+    before: str
+    after: str
+    by: str
+    idea: str
+    mass_g: tuple[float | None, float | None]
+    of_limit: tuple[float | None, float | None]
+    changes: tuple[str, ...]
+
+
+class SiblingsView(Struct, frozen=True, kw_only=True):
+    """Two siblings by their things: what is alike, what is the same idea done otherwise, what only one has.
+
+    `whole` are ids of the changes at no thing: fits, bays, settings, options, text.
+    """
+
+    alike: tuple[OtherwiseView, ...]
+    otherwise: tuple[OtherwiseView, ...]
+    only_before: tuple[OneThingView, ...]
+    only_after: tuple[OneThingView, ...]
+    whole: tuple[str, ...]
+
+
 class PairView(Struct, frozen=True, kw_only=True):
     """What changed from one state to the next."""
 
@@ -144,6 +178,7 @@ class PairView(Struct, frozen=True, kw_only=True):
     hints: tuple[HintView, ...] = ()
     missing_mass: tuple[str, ...] = ()
     siblings: bool = False
+    by_thing: SiblingsView | None = None
 
 
 class SharedModule(Struct, frozen=True, kw_only=True):
@@ -154,12 +189,44 @@ class SharedModule(Struct, frozen=True, kw_only=True):
     lags: tuple[str, ...]
 
 
+class ModuleStepView(Struct, frozen=True, kw_only=True):
+    """One build of a module against the one that it was made from; the mass is that of one place."""
+
+    before: str
+    after: str
+    why: tuple[str, ...]
+    mass_g: float | None
+    changes: tuple[ChangeView, ...]
+    evidence: EvidenceView | None
+
+
+class LagView(Struct, frozen=True, kw_only=True):
+    """A design with an older build of a module, and what moving on to another's would bring.
+
+    `places` are where it has that module; those with a dot are inside another module, which has to move on for it.
+    `mass_g` and the gaps are the design's own with all places moved on, None where that cannot be worked out;
+    `misses` are needs that would then be missed.
+    """
+
+    design: str
+    module: str
+    places: tuple[str, ...]
+    label: str
+    newest: str
+    steps: tuple[ModuleStepView, ...]
+    mass_g: float | None = None
+    gaps_mm: Mapping[str, Totals] = {}
+    misses: tuple[str, ...] = ()
+
+
 class SharedView(Struct, frozen=True, kw_only=True):
-    """What the designs share."""
+    """What the designs share; `plates` are cut from one drawing in all of them."""
 
     modules: tuple[SharedModule, ...]
     stock: tuple[str, ...]
     items: tuple[str, ...]
+    plates: tuple[str, ...] = ()
+    behind: tuple[LagView, ...] = ()
 
 
 class Compare(Struct, frozen=True, kw_only=True):

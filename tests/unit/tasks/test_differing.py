@@ -2,8 +2,8 @@
 
 import pytest
 
-from lineage.tasks.compare import pair
 from lineage.tasks.differing import step_between
+from lineage.tasks.pairs import pair
 from tests.in_memory import InMemory, note
 
 PLATE = "robot: wren\nparts: {{lid: {{{}}}, box: {{mass: 5 g}}}}\n"

@@ -3,7 +3,7 @@
 import pytest
 
 from lineage.spec.build_file import read_notes_file
-from lineage.tasks.compare import pair
+from lineage.tasks.pairs import pair
 from tests.in_memory import InMemory
 
 

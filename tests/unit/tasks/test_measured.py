@@ -4,7 +4,7 @@ from math import log
 
 import pytest
 
-from lineage.tasks.compare import pair
+from lineage.tasks.pairs import pair
 from tests.in_memory import InMemory, note
 
 TEXT = """\
