@@ -6,7 +6,7 @@ from hashlib import sha256
 from pathlib import Path
 from typing import Final
 
-from lineage import __version__
+from lineage.version import __version__
 
 VARIABLE: Final = "ROBOT_LINEAGE_CACHE"  # a folder, or `off`
 _LONGEST: Final = 16 * 1024 * 1024

@@ -6,8 +6,8 @@ from typing import NoReturn
 
 import click
 
-from lineage import __version__
 from lineage.cli.exits import BAD_INPUT, INTERRUPTED, OUR_FAULT
+from lineage.version import __version__
 
 # name → one line of help; the module of the same name under cli/commands holds `command`
 COMMANDS = {

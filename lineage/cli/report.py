@@ -7,7 +7,7 @@ import traceback
 
 import click
 
-from lineage import __version__
+from lineage.version import __version__
 
 
 def show_report(error: Exception, arguments: list[str]) -> None:

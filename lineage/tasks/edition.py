@@ -4,10 +4,10 @@ from functools import cache
 from importlib.resources import files
 from pathlib import Path
 
-from lineage import __version__
 from lineage.archive.ids import content_id
 from lineage.archive.inputs import id_of
 from lineage.reports.assets import templates
+from lineage.version import __version__
 
 
 @cache

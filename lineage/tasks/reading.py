@@ -11,7 +11,7 @@ from typing import Any, Literal, TypeVar
 
 import msgspec
 
-from lineage import __version__, spec, values
+from lineage import spec, values
 from lineage.archive.cache import Cache, open_cache
 from lineage.archive.ids import content_id
 from lineage.problems import BadInput, Problem
@@ -31,6 +31,7 @@ from lineage.spec.records import (
     Trial,
     Weighing,
 )
+from lineage.version import __version__
 
 R = TypeVar("R")
 Kind = Literal["robot", "module"]

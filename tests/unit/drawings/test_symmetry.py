@@ -1,6 +1,5 @@
 """Ways round, and left and right plates."""
 
-import time
 from math import pi, sqrt
 
 import pytest
@@ -112,15 +111,10 @@ def test_a_plate_drawn_in_many_pieces_is_found_as_even():
     assert ways_round(outline_of(pieces)).orientations == 4
 
 
-def test_sixty_segments_take_some_ten_milliseconds():
+def test_a_plate_with_many_holes_goes_in_one_way():
     plate = outline_of(RECTANGLE, *(circle(10 + n % 7 * 13, 8 + n // 7 * 11 + n % 3, 2) for n in range(28)))
     assert len(list(plate.segments)) == 60
-    times = []
-    for _ in range(7):
-        begun = time.process_time()
-        ways_round(plate)
-        times.append(time.process_time() - begun)
-    assert min(times) < 0.040
+    assert ways_round(plate).orientations == 1
 
 
 LEFT = [polyline((0, 0), (80, 0), (80, 30, 0.4), (30, 50), (0, 40)), circle(12, 10, 3), circle(60, 15, 5)]

