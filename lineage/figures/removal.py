@@ -5,11 +5,13 @@ itself can go. One route is chosen for each item that goes, and the choice is so
 itself. Items that wait for nobody are gone at once; those whose waiting never ends have no way.
 """
 
-from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
+from functools import reduce
 from math import prod
 
 from msgspec import Struct
+
+from lineage.figures.precedence import gone_in_order, on_or_between_rings
 
 MOST_COMBINATIONS = 4096
 NANO = 1_000_000_000
@@ -56,8 +58,8 @@ class Removals:
             tuple(tuple(self.number[ref] for ref in route.needs) for route in item.routes)
             for item in self.items
         )
-        self.core = _on_or_between_rings(self.needs)
-        self.gone_in_order = _gone_in_order(self.needs)
+        self.core = on_or_between_rings(self.needs)
+        self.gone_in_order = gone_in_order(self.needs)
         self.can_go = frozenset(self.gone_in_order)
         self.open = tuple(
             tuple(way for way, needs in enumerate(routes) if self.can_go.issuperset(needs))
@@ -123,7 +125,7 @@ class Removals:
         """The routes of an item that need nothing which needs the item."""
         if number not in self.core:
             return self.open[number]
-        others = frozenset(_gone_in_order(self.needs, without=number))
+        others = frozenset(gone_in_order(self.needs, without=number))
         return tuple(way for way in self.open[number] if others.issuperset(self.needs[number][way]))
 
 
@@ -137,75 +139,122 @@ class _Bundle(Struct, frozen=True):
     def with_(self, other: "_Bundle") -> "_Bundle":
         return _Bundle(self.items | other.items, self.tools | other.tools, self.undecided | other.undecided)
 
+    def in_both(self, other: "_Bundle") -> "_Bundle":
+        return _Bundle(self.items & other.items, self.tools & other.tools, self.undecided & other.undecided)
+
+    def without(self, other: "_Bundle") -> "_Bundle":
+        return _Bundle(
+            self.items & ~other.items, self.tools & ~other.tools, self.undecided & ~other.undecided
+        )
+
+    def shares_with(self, other: "_Bundle") -> bool:
+        return self.in_both(other) != _Bundle()
+
 
 Cost = tuple[bool, int, int]  # without a known time, nanoseconds, screws
 
 
 class _Search:
-    """Goes through combinations of routes of those items that have more than one."""
+    """Goes through combinations of routes of those items that have more than one.
+
+    `sure` is what goes with an item whichever routes are chosen, `may_go` all that can; items whose choices touch
+    nothing in common are chosen for apart, so that twelve of two routes each are 24 trials and not 4,096.
+    """
 
     def __init__(self, removals: Removals) -> None:
         self.removals = removals
         self.tool_bits: dict[str, int] = {}
-        self.costs: dict[tuple[int, int], Cost] = {}
+        self.costs: dict[_Bundle, Cost] = {}
+        self.core = sum(1 << number for number in removals.core)
+        several = [n for n in removals.gone_in_order if len(removals.open[n]) > 1]
+        self.sure = {number: _Bundle(1 << number, 0, 1 << number) for number in several}
         self.routes: dict[int, tuple[_Bundle, ...]] = {}
-        self.bundles: dict[int, _Bundle] = {}
-        self._gather()
+        before: dict[int, _Bundle] | None = None
+        while several and before != self.sure:  # again, until what has several routes says no more
+            before = dict(self.sure)
+            self._gather()
+        if not several:
+            self._gather()
+        self.may_go = {number: self._all_that_may_go(number) for number in several}
 
     def _gather(self) -> None:
-        """Bundles of all items; what goes one way only has been met in the order in which things go."""
-        several = [n for n in self.removals.gone_in_order if len(self.removals.open[n]) > 1]
-        for number in several:
-            self.bundles[number] = _Bundle(undecided=1 << number)
+        """What is sure to go with each item, from what waits for nothing on."""
         for number in self.removals.gone_in_order:
-            if number not in self.bundles:
-                self.bundles[number] = self._by_route(number, self.removals.open[number][0])
-        for number in several:
-            self.routes[number] = tuple(self._by_route(number, way) for way in self.removals.open[number])
+            routes = tuple(self._by_route(number, way) for way in self.removals.open[number])
+            if len(routes) == 1:
+                self.sure[number] = routes[0]
+            else:
+                self.sure[number] = self.sure[number].with_(reduce(_Bundle.in_both, routes))
+                self.routes[number] = routes
 
     def _by_route(self, number: int, way: int) -> _Bundle:
         item = self.removals.items[number]
-        bundle = _Bundle(items=1 << number)
+        items, tools, undecided = 1 << number, 0, 0
         for need in self.removals.needs[number][way]:
-            bundle = bundle.with_(self.bundles[need])
+            # One of several routes may need what is met only later; the next round knows it.
+            bundle = self.sure.get(need) or _Bundle(1 << need)
+            items, tools, undecided = items | bundle.items, tools | bundle.tools, undecided | bundle.undecided
         for tool in (*item.routes[way].tools, *([item.tool] if item.tool else [])):
-            bundle = bundle.with_(_Bundle(tools=self._bit_of(tool)))
-        return bundle
+            tools |= self._bit_of(tool)
+        return _Bundle(items, tools, undecided)
 
     def _bit_of(self, tool: str) -> int:
         return self.tool_bits.setdefault(tool, 1 << len(self.tool_bits))
 
+    def _all_that_may_go(self, number: int) -> _Bundle:
+        found, looked_at = self.sure[number], 0
+        while left := found.undecided & ~looked_at:
+            bit = left & -left
+            looked_at |= bit
+            found = reduce(_Bundle.with_, self.routes[bit.bit_length() - 1], found)
+        return found
+
     def cheapest(self, number: int) -> dict[int, int] | None:
         """For each item with several routes that goes, the route of the cheapest way; None: too many."""
-        start = self.bundles[number]
+        start = self.sure[number]
         if not start.undecided:
             return {}
-        if self._combinations(start.undecided) > MOST_COMBINATIONS:
+        may_go = reduce(_Bundle.with_, (self.may_go[n] for n in _bits(start.undecided)), start)
+        if prod(len(self.routes[n]) for n in _bits(may_go.undecided)) > MOST_COMBINATIONS:
             return None
-        return _Cheapest(self, number).among(start)
+        apart = None if may_go.items & self.core else self._chosen_apart(number, start)
+        return _Cheapest(self, number, start).among(start.undecided) if apart is None else apart
 
-    def _combinations(self, undecided: int) -> int:
-        """The product of the numbers of routes over all items on the way that have more than one."""
-        met, left = 0, undecided
-        while left:
-            bit = left & -left
-            met |= bit
-            for bundle in self.routes[bit.bit_length() - 1]:
-                left |= bundle.undecided
-            left &= ~met
-        return prod(len(self.routes[number]) for number in _bits(met))
+    def _chosen_apart(self, number: int, start: _Bundle) -> dict[int, int] | None:
+        """The cheapest routes of each group that touches no other; None where the groups bear on each other."""
+        chosen: dict[int, int] = {}
+        for group in self._groups(start):
+            cheapest = _Cheapest(self, number, start, alone=False)
+            chosen |= cheapest.among(group)
+            if cheapest.is_unsure:
+                return None
+        return chosen
 
-    def cost(self, items: int, tools: int) -> Cost:
+    def _groups(self, start: _Bundle) -> list[int]:
+        """Undecided items that are sure to go, by what their routes may bring that is not sure to go."""
+        groups: list[tuple[int, _Bundle]] = []
+        for number in _bits(start.undecided):
+            bits, more = 1 << number, self.may_go[number].without(start)
+            for group in [group for group in groups if group[1].shares_with(more)]:
+                groups.remove(group)
+                bits, more = bits | group[0], more.with_(group[1])
+            groups.append((bits, more))
+        return [bits for bits, _ in groups]
+
+    def cost(self, bundle: _Bundle) -> Cost:
         """What a set of items and tools costs; in whole nanoseconds, so that ties are ties."""
-        key = (items, tools)
-        if key not in self.costs:
-            members = [self.removals.items[number] for number in _bits(items)]
+        if bundle not in self.costs:
+            members = [self.removals.items[number] for number in _bits(bundle.items)]
             known = [item.seconds for item in members if item.seconds is not None]
             nanoseconds = sum(round(seconds * NANO) for seconds in known)
-            nanoseconds += tools.bit_count() * round(self.removals.tool_seconds * NANO)
+            nanoseconds += bundle.tools.bit_count() * round(self.removals.tool_seconds * NANO)
             timed = len(known) == len(members)
-            self.costs[key] = (not timed, nanoseconds if timed else 0, sum(item.screws for item in members))
-        return self.costs[key]
+            self.costs[bundle] = (
+                not timed,
+                nanoseconds if timed else 0,
+                sum(item.screws for item in members),
+            )
+        return self.costs[bundle]
 
     def names(self, bundle: _Bundle) -> tuple[list[str], list[str]]:
         """What decides between equal costs: names of what goes, then those of tools."""
@@ -214,41 +263,62 @@ class _Search:
 
 
 class _Cheapest:
-    """The cheapest combination found so far for one item. Costs never fall as items are added."""
+    """The cheapest combination found so far for one item. Costs never fall as items are added.
 
-    def __init__(self, search: _Search, number: int) -> None:
-        self.search = search
-        self.number = number
-        self.best: tuple[Cost, tuple[list[str], list[str]]] | None = None
+    What is sure to go costs the same in all, and is left out. Where it is looked for in a group that does not stand
+    alone, `is_unsure` says that the other groups have a say: a time is not known, or names do not decide.
+    """
+
+    def __init__(self, search: _Search, number: int, sure: _Bundle, *, alone: bool = True) -> None:
+        self.search, self.number, self.sure, self.alone = search, number, sure, alone
+        self.is_timed = not search.cost(_Bundle(sure.items))[0]
+        self.best: tuple[Cost, _Bundle] | None = None
         self.chosen: dict[int, int] = {}
+        self.is_unsure = False
 
-    def among(self, start: _Bundle) -> dict[int, int]:
-        self._explore(start, {})
+    def among(self, undecided: int) -> dict[int, int]:
+        """The cheapest routes of some of the items that are sure to go, and of what they bring along."""
+        self._explore(
+            _Bundle(self.sure.items, self.sure.tools, undecided), self.sure.undecided & ~undecided, {}
+        )
         assert self.best is not None
+        self.is_unsure |= self.is_timed and self.best[0][0]
         return self.chosen
 
-    def _explore(self, bundle: _Bundle, chosen: dict[int, int]) -> None:
-        cost = self.search.cost(bundle.items, bundle.tools)
+    def _explore(self, bundle: _Bundle, settled: int, chosen: dict[int, int]) -> None:
+        cost = self._cost(bundle)
         if self.best is not None and cost > self.best[0]:
             return
         if not bundle.undecided:
             self._compare(cost, bundle, chosen)
             return
-        number = (bundle.undecided & -bundle.undecided).bit_length() - 1
-        open_routes = self.search.removals.open[number]
-        for way, route in zip(open_routes, self.search.routes[number], strict=True):
-            decided = {**chosen, number: way}
+        bit = bundle.undecided & -bundle.undecided
+        number = bit.bit_length() - 1
+        for way, route in zip(self.search.removals.open[number], self.search.routes[number], strict=True):
             both = bundle.with_(route)
-            left = both.undecided & ~sum(1 << done for done in decided)
-            self._explore(_Bundle(both.items, both.tools, left), decided)
+            left = both.undecided & ~(settled | bit)
+            self._explore(_Bundle(both.items, both.tools, left), settled | bit, {**chosen, number: way})
+
+    def _cost(self, bundle: _Bundle) -> Cost:
+        more = _Bundle(bundle.items & ~self.sure.items, bundle.tools & ~self.sure.tools)
+        without_time, nanoseconds, screws = self.search.cost(more)
+        return (without_time, nanoseconds, screws) if self.is_timed else (True, 0, screws)
 
     def _compare(self, cost: Cost, bundle: _Bundle, chosen: dict[int, int]) -> None:
         removals = self.search.removals
         if removals.core and removals.order(self.number, chosen) is None:
             return
-        found = (cost, self.search.names(bundle))
-        if self.best is None or found < self.best:
-            self.best, self.chosen = found, chosen
+        if self.best is None or cost < self.best[0] or self._is_named_first(bundle, self.best[1]):
+            self.best, self.chosen = (cost, bundle), chosen
+
+    def _is_named_first(self, bundle: _Bundle, other: _Bundle) -> bool:
+        if bundle == other:
+            return False
+        one, two = self.search.names(bundle), self.search.names(other)
+        if not self.alone:
+            # One list that goes on where the other ends stands behind it or before it, as the other groups go on.
+            self.is_unsure |= any(a[: len(b)] == b[: len(a)] for a, b in zip(one, two, strict=True) if a != b)
+        return one < two
 
 
 def _bits(number: int) -> Iterator[int]:
@@ -256,56 +326,3 @@ def _bits(number: int) -> Iterator[int]:
         bit = number & -number
         yield bit.bit_length() - 1
         number ^= bit
-
-
-def _gone_in_order(needs: Sequence[Sequence[Sequence[int]]], without: int | None = None) -> list[int]:
-    """Items in an order in which they can go, each after all needs of one of its routes."""
-    waits: dict[int, list[tuple[int, int]]] = {}
-    missing: dict[tuple[int, int], int] = {}
-    ready: deque[int] = deque()
-    for number, routes in enumerate(needs):
-        for way, route in enumerate(routes):
-            distinct = set(route)
-            missing[number, way] = len(distinct)
-            for need in distinct:
-                waits.setdefault(need, []).append((number, way))
-        if number != without and any(not route for route in routes):
-            ready.append(number)
-    order: list[int] = []
-    met = set(ready) | {without}
-    while ready:
-        number = ready.popleft()
-        order.append(number)
-        for waiting, way in waits.get(number, ()):
-            missing[waiting, way] -= 1
-            if not missing[waiting, way] and waiting not in met:
-                met.add(waiting)
-                ready.append(waiting)
-    return order
-
-
-def _on_or_between_rings(needs: Sequence[Sequence[Sequence[int]]]) -> frozenset[int]:
-    """Items that wait for something on a ring and that something on a ring waits for; empty without rings."""
-    after = {n: {need for route in routes for need in route} for n, routes in enumerate(needs)}
-    before: dict[int, set[int]] = {n: set() for n in after}
-    for number, further in after.items():
-        for need in further:
-            before[need].add(number)
-    return _stripped(_stripped(frozenset(after), after, before), before, after)
-
-
-def _stripped(
-    numbers: frozenset[int], forward: Mapping[int, set[int]], backward: Mapping[int, set[int]]
-) -> frozenset[int]:
-    """`numbers` less those from which every path forward ends."""
-    left = set(numbers)
-    onward = {number: len(forward[number] & numbers) for number in numbers}
-    ends = [number for number, count in onward.items() if not count]
-    while ends:
-        number = ends.pop()
-        left.discard(number)
-        for earlier in backward[number] & left:
-            onward[earlier] -= 1
-            if not onward[earlier]:
-                ends.append(earlier)
-    return frozenset(left)
