@@ -2,16 +2,16 @@
 
 METHODS = {
     "weight": (
-        "Sheet: area × thickness × density × count. Bar and tube: section × length × density. Screws: a mass of "
-        "their own or the table of their standard. ± is the expanded uncertainty U = 2 u (k = 2). A limit of ± T on "
-        "a length or thickness enters with u = T/√3. A thickness typed without ± stays as typed, with the published "
-        "spread of its kind of sheet, its larger side over √3. One typed quantity is one variable wherever it is used, so "
-        "that four parts of one sheet share its error. Margin is the limit less the weighing where there is one, "
-        "else less the predicted mass with the usual gap, which is the mean of weighed less predicted over the "
-        "weighed builds of the class. The chance of being over is that of a normal distribution. What a role may "
-        "be is its mass plus margin, less the reserve of the class, less twice the margin's u. Normalised error: "
-        "(weighed - predicted)/√(U² + U²). Source: JCGM 100:2008 (GUM), 4.3.7, 5.1, 6.2.1, 7.2.6; ISO/IEC 17043 "
-        "for the normalised error."
+        "Sheet: area × thickness × density × count. Bar and tube: section × length × density. Screws: a mass of their "
+        "own or the table of their standard. ± is the expanded uncertainty U = 2 u (k = 2). A limit of ± T on a "
+        "length or thickness enters with u = T/√3. A thickness typed without ± stays as typed, with the published "
+        "spread of its kind of sheet, its larger side over √3. One typed quantity is one variable wherever it is "
+        "used, so that four parts of one sheet share its error. Margin is the limit less the weighing where there is "
+        "one, else less the predicted mass with the usual gap, which is the mean of weighed less predicted over the "
+        "weighed builds of the class. The chance of being over is that of a normal distribution. What a role may be "
+        "is its mass plus margin, less the reserve of the class, less twice the margin's u. Normalised error: "
+        "(weighed - predicted)/√(U² + U²). Source: JCGM 100:2008 (GUM), 4.3.7, 5.1, 6.2.1, 7.2.6; ISO/IEC 17043 for "
+        "the normalised error."
     ),
     "scales": (
         "Normalised error En = (weighed - worked out)/√(U² + U²), both with k = 2; beyond 1 either way the two say "
