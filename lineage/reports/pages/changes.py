@@ -137,7 +137,9 @@ def _behind(evidence: EvidenceView) -> Iterator[Line]:
         low, high = evidence.interval95
         yield Line(name="95 % limits", said=f"{said.times(low)} to {said.times(high)}")
     if evidence.p_value is not None:
-        yield Line(name="chance of a result this far out, had nothing changed", said=said.chance(evidence.p_value))
+        yield Line(
+            name="chance of a result this far out, had nothing changed", said=said.chance(evidence.p_value)
+        )
     if evidence.to_settle:
         bouts = said.whole(evidence.to_settle, "more clean bout")
         yield Line(name="would settle it", said=bouts)
