@@ -5,7 +5,7 @@ itself can go. One route is chosen for each item that goes, and the choice is so
 itself. Items that wait for nobody are gone at once; those whose waiting never ends have no way.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import reduce
 from math import prod
 
@@ -256,10 +256,11 @@ class _Search:
             )
         return self.costs[bundle]
 
-    def names(self, bundle: _Bundle) -> tuple[list[str], list[str]]:
-        """What decides between equal costs: names of what goes, then those of tools."""
-        tools = [tool for tool, bit in self.tool_bits.items() if bundle.tools & bit]
-        return sorted(self.removals.items[number].ref for number in _bits(bundle.items)), sorted(tools)
+    def item_names(self, items: int) -> Iterator[str]:
+        return (self.removals.items[number].ref for number in _bits(items))
+
+    def tool_names(self, tools: int) -> Iterator[str]:
+        return (tool for tool, bit in self.tool_bits.items() if tools & bit)
 
 
 class _Cheapest:
@@ -312,13 +313,24 @@ class _Cheapest:
             self.best, self.chosen = (cost, bundle), chosen
 
     def _is_named_first(self, bundle: _Bundle, other: _Bundle) -> bool:
-        if bundle == other:
-            return False
-        one, two = self.search.names(bundle), self.search.names(other)
-        if not self.alone:
-            # One list that goes on where the other ends stands behind it or before it, as the other groups go on.
-            self.is_unsure |= any(a[: len(b)] == b[: len(a)] for a, b in zip(one, two, strict=True) if a != b)
-        return one < two
+        """Between equal costs the names of what goes decide, in order, then those of tools."""
+        if bundle.items != other.items:
+            return self._comes_first(bundle.items, other.items, self.search.item_names)
+        if bundle.tools != other.tools:
+            return self._comes_first(bundle.tools, other.tools, self.search.tool_names)
+        return False
+
+    def _comes_first(self, one: int, two: int, names: Callable[[int], Iterator[str]]) -> bool:
+        """Whether the sorted names of one are before those of two: the first that only one of them has decides.
+
+        Where the other's names all stand before it, the shorter list comes first, unless other groups go on with it.
+        """
+        first = min(names(one ^ two))
+        has_it = first in names(one & ~two)
+        if any(name > first for name in names(two if has_it else one)):
+            return has_it
+        self.is_unsure |= not self.alone
+        return not has_it
 
 
 def _bits(number: int) -> Iterator[int]:

@@ -40,8 +40,8 @@ __all__ = [
 class WayIn(Struct, frozen=True, kw_only=True):
     """The cheapest way to take one thing off and put it back.
 
-    `off` are the things taken off before it, `undo` the groups, both in order; `ways` says how many of its own ways
-    are open. Without a way `screws` and `seconds` are None, and `blocked_by` is the ring it waits for; `over_budget`
+    `off` are the things taken off before it, `undo` the groups, both in order; `steps` are both together, in the
+    order in which they go. `ways` says how many of its own ways are open. Without a way `screws` and `seconds` are None, and `blocked_by` is the ring it waits for; `over_budget`
     says that there were more combinations of ways than are searched. `seconds` alone is None where a group on the
     way has no pitch.
     """
@@ -52,6 +52,7 @@ class WayIn(Struct, frozen=True, kw_only=True):
     tools: tuple[str, ...] = ()
     undo: tuple[str, ...] = ()
     off: tuple[str, ...] = ()
+    steps: tuple[str, ...] = ()
     ways: int = 0
     blocked_by: tuple[str, ...] | None = None
     over_budget: bool = False
@@ -100,6 +101,7 @@ def _way_in(ref: str, assembly: Assembly, removals: Removals, blocked: Rings, ti
         tools=removal.tools,
         undo=undo,
         off=tuple(r for r in removal.order[:-1] if assembly.things[r].kind != "fasteners"),
+        steps=removal.order[:-1],
         ways=removal.open_routes,
     )
 

@@ -439,6 +439,44 @@ def test_more_than_4096_combinations_are_not_searched_and_said():
     assert found["many"].blocked_by is None
 
 
+def test_twelve_choices_that_touch_nothing_in_common_are_each_the_cheapest():
+    parts, groups, access = {}, {}, {}
+    for n in range(12):
+        parts |= {f"lid{n}": part(), f"near{n}": part(), f"far{n}": part()}
+        access[f"lid{n}"] = (way(f"near{n}"), way(f"far{n}"))
+        if n % 2:
+            groups[f"s{n}"] = screws(SMALL, 1, f"far{n}")
+    parts["deep"] = part(*(f"lid{n}" for n in range(12)))
+    found = worked_out(assembled(robot(parts=parts, fasteners=groups, access=access)))["deep"]
+    by_screws_then_names = {f"near{n}" if n % 2 else f"far{n}" for n in range(12)}
+    assert {ref for ref in found.off if not ref.startswith("lid")} == by_screws_then_names
+    assert (found.screws, seconds_of(found)) == (0, 2 * 25 * 3.0)
+
+
+def test_names_of_all_that_goes_decide_where_choices_bear_on_each_other():
+    untimed = {"lid-rivets": screws("a rivet of our own", 1, "lid")}
+    parts = {
+        "lid": part(),
+        "a": part("lid"),
+        "b": part("lid"),
+        "wire": part(),
+        "clamp": part(),
+        "deep": part("a", "b"),
+    }
+    access = {"a": (way("lid"), way("lid", "wire")), "b": (way("lid", "wire"), way("lid", "clamp"))}
+    found = worked_out(assembled(robot(parts=parts, fasteners=untimed, access=access)))["deep"]
+    assert found.seconds is None
+    assert found.off == ("lid", "a", "clamp", "b")
+
+
+def test_steps_are_in_the_order_in_which_they_go():
+    parts = {"deck": part(), "strap": part("deck"), "battery": part("strap")}
+    groups = {"deck-screws": screws(SMALL, 2, "deck"), "strap-screws": screws(SMALL, 1, "strap")}
+    found = worked_out(assembled(robot(parts=parts, fasteners=groups)))["battery"]
+    assert found.steps == ("deck-screws", "deck", "strap-screws", "strap")
+    assert (found.undo, found.off) == (("deck-screws", "strap-screws"), ("deck", "strap"))
+
+
 # --- timing ----------------------------------------------------------------------------------------------
 
 
