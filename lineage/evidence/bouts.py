@@ -35,6 +35,7 @@ class RobotBout(Struct, frozen=True, kw_only=True):
     """One bout of one robot, with the build that was in it.
 
     `label` is None where no build is known; `is_certain` is false where the log cannot say which build it was.
+    `fitted` is what the log says, `choices` what was in of every option; `against` the kind of opponent.
     """
 
     robot: str
@@ -47,6 +48,8 @@ class RobotBout(Struct, frozen=True, kw_only=True):
     outcome: str | None
     ran_s: float | None
     fitted: Mapping[str, str] = {}
+    choices: Mapping[str, str] = {}
+    against: str | None = None
     failures: tuple[Failure, ...] = ()
     because: tuple[str, ...] = ()
     pit: tuple[str, ...] = ()

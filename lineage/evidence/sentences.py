@@ -33,10 +33,7 @@ _WORDS: dict[Verdict, str] = {
     NOT_KNOWN_WHICH_WAY_IS_BETTER: "not known which way is better",
     WORKED_OUT: "worked out",
 }
-BAD_RUN = (
-    "It was made after a failure at the last event before it: a bad run tends to be followed by a better one "
-    "whatever is done."
-)
+BAD_RUN = "a bad run tends to be followed by a better one whatever is done."
 
 
 def sentence_for_counts(
@@ -45,12 +42,14 @@ def sentence_for_counts(
     counting: Counting = "bout",
     designs: Sequence[str] = (),
     others: Sequence[str] = (),
-    after_bad_run: bool = False,
+    circumstances: Sequence[str] = (),
+    after_bad_run: Sequence[str] = (),
 ) -> str:
     """What the failures before and after say, to repeat as it stands.
 
     `designs` names the strata of the comparison in their order; `others` what else changed in the same step at the
-    same things; `after_bad_run`: the thing failed at the last event before the change.
+    same things; `circumstances` what else was different between the bouts; `after_bad_run` the robots whose thing
+    failed at the last event before the change.
     """
     verdict, comparison = judged.verdict, judged.comparison
     parts = [f"{_counts(verdict, comparison, counting)}: {_WORDS[verdict]}."]
@@ -63,7 +62,7 @@ def sentence_for_counts(
         )
     if judged.pull_apart:
         parts.append(f"The robots differ by more than chance{_each(designs, comparison.strata)}.")
-    return " ".join(parts + _what_else(others) + ([BAD_RUN] if after_bad_run else []))
+    return " ".join([*parts, *_what_else(others), *circumstances, *_bad_run(after_bad_run, designs)])
 
 
 def sentence_for_difference(
@@ -158,6 +157,13 @@ def _what_else(others: Sequence[str]) -> list[str]:
     if not others:
         return []
     return [f"In the same step there also changed: {', '.join(others)}; what each did cannot be told apart."]
+
+
+def _bad_run(robots: Sequence[str], designs: Sequence[str]) -> list[str]:
+    if not robots:
+        return []
+    whose = f" in {', '.join(robots)}" if len(designs) > 1 else ""
+    return [f"It was made{whose} after a failure at the last event before it: {BAD_RUN}"]
 
 
 def _side(side: Side | None, unit: str) -> str:

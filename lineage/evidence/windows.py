@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from msgspec import Struct
 
 from lineage.evidence.bouts import Failure, RobotBout, is_at, same_mode
+from lineage.spec.assembly import places_around
 
 
 class Touched(Struct, frozen=True, kw_only=True):
@@ -21,10 +22,11 @@ class Touched(Struct, frozen=True, kw_only=True):
 
     def overlaps(self, others: Iterable[str]) -> bool:
         """Whether any of these things is one of its own, in one, or around one."""
-        return any(
-            own == other or own.startswith(f"{other}.") or other.startswith(f"{own}.")
-            for own in self.refs
-            for other in others
+        theirs = frozenset(others)
+        return (
+            not self.refs.isdisjoint(theirs)
+            or any(not theirs.isdisjoint(places_around(own)) for own in self.refs)
+            or any(not self.refs.isdisjoint(places_around(other)) for other in theirs)
         )
 
 
@@ -70,22 +72,32 @@ class Side(Struct, frozen=True, kw_only=True):
     unmatched: int
 
 
-def side(
-    bouts: Iterable[RobotBout], labels: Iterable[str], touched: Touched, is_in: Callable[[RobotBout], bool]
-) -> Side:
-    """Counts over the robot-bouts of some builds of one robot.
+def exposed(
+    bouts: Iterable[RobotBout], labels: Iterable[str], is_in: Callable[[RobotBout], bool]
+) -> tuple[RobotBout, ...]:
+    """The robot-bouts of some builds of one robot that put things to the test.
 
     `is_in` says of a robot-bout whether the things were in it, with its choices: exposure is only while they were.
     """
-    wanted = set(labels)
+    wanted = frozenset(labels)
+    return tuple(bout for bout in bouts if bout.label in wanted and bout.is_exposure and is_in(bout))
+
+
+def counted(bouts: Iterable[RobotBout], touched: Touched) -> Side:
+    """What failed in some robot-bouts that a change answers for."""
     failures = exposure = unmatched = 0
     for bout in bouts:
-        if not bout.is_exposure or bout.label not in wanted or not is_in(bout):
-            continue
         exposure += 1
-        counted = [failure for failure in bout.failures if failure.counts]
-        if any(failure.things and touched.owns(failure) for failure in counted):
+        found = [failure for failure in bout.failures if failure.counts]
+        if any(failure.things and touched.owns(failure) for failure in found):
             failures += 1
-        elif not all(failure.things for failure in counted):
+        elif not all(failure.things for failure in found):
             unmatched += 1
     return Side(failures=failures, exposure=exposure, unmatched=unmatched)
+
+
+def side(
+    bouts: Iterable[RobotBout], labels: Iterable[str], touched: Touched, is_in: Callable[[RobotBout], bool]
+) -> Side:
+    """Counts over the robot-bouts of some builds of one robot while the things were in."""
+    return counted(exposed(bouts, labels, is_in), touched)

@@ -1,6 +1,6 @@
 """What the counts say of every change: one answer wherever it is seen, pooled over robots with the same step."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from functools import cached_property
 
 from msgspec import Struct
@@ -8,12 +8,14 @@ from msgspec.structs import replace
 
 from lineage.changes.ops import Change
 from lineage.evidence.bouts import RobotBout
+from lineage.evidence.circumstances import Circumstances, circumstances, said_of
 from lineage.evidence.exact import Counts, Stratum
 from lineage.evidence.sentences import sentence_for_counts
 from lineage.evidence.verdicts import Judged, judge_counts, to_settle
-from lineage.evidence.windows import Side, Step, Touched, Window, side, window
+from lineage.evidence.windows import Side, Step, Touched, counted, window
 from lineage.problems import LineageError
 from lineage.spec.records import BuildRef
+from lineage.tasks.moves import Move, Moves
 from lineage.tasks.running import all_bouts
 from lineage.tasks.steps import ChangedStep, ModuleStep, Steps, module_step, with_head
 from lineage.tasks.workspace import Workspace
@@ -27,14 +29,19 @@ class Evidence(Struct, frozen=True, kw_only=True):
     others: tuple[str, ...]
     to_settle: int | None
     text: str
+    circumstances: tuple[str, ...] = ()
 
 
 class OneRobot(Struct, frozen=True, kw_only=True):
-    """One robot's counts on both sides of a change."""
+    """One robot's counts on both sides of a change, and what else was different between them."""
 
     design: str
     before: Side
     after: Side
+    circumstances: Circumstances = Circumstances()
+    after_bad_run: bool = False
+    left_out: tuple[str, ...] = ()
+    others: tuple[str, ...] = ()
 
     @property
     def stratum(self) -> Stratum:
@@ -43,6 +50,18 @@ class OneRobot(Struct, frozen=True, kw_only=True):
             Counts(self.before.failures, self.before.exposure),
             Counts(self.after.failures, self.after.exposure),
         )
+
+
+Sides = tuple[Sequence[RobotBout], Sequence[RobotBout]]  # before and after
+Line = tuple[Sequence[Step], int, int]  # steps of a design, and the first and last of them that are meant
+
+
+class Refit(Struct, frozen=True):
+    """An option of a robot that went from one choice to another."""
+
+    option: str
+    before: str
+    after: str
 
 
 def judge_of(workspace: Workspace) -> "Judge":
@@ -60,7 +79,8 @@ class Judge:
         self.workspace = workspace
         self.steps = Steps(workspace)
         self._in_bouts: dict[tuple[str, str, tuple[tuple[str, str], ...]], frozenset[str]] = {}
-        self._in_modules: dict[tuple[BuildRef, BuildRef], ChangedStep | None] = {}
+        self._lines: dict[str, Sequence[Step]] = {}
+        self.moves = Moves(self.steps)
 
     @cached_property
     def bouts(self) -> Mapping[str, Sequence[RobotBout]]:
@@ -91,9 +111,9 @@ class Judge:
             return None
         moved = module_step(change) or self._own_step_of_module(step)
         robots = (
-            tuple(self._strata_of_module(moved, touched, step))
+            tuple(self._strata_of_module(moved, touched, step, change))
             if moved is not None
-            else tuple(self._own(step, touched))
+            else tuple(self._own(step, touched, change))
         )
         return self._answer(robots, step, change, touched)
 
@@ -101,48 +121,92 @@ class Judge:
         """What failures say of a whole step of a module, over all robots that made it; None where nothing failed."""
         step = self.steps.between(before, after)
         touched = Touched(refs=self.steps.inner(before, after))
-        robots = tuple(self._strata_of_module(ModuleStep("", before, after), touched, step))
+        robots = tuple(self._strata_of_module(ModuleStep("", before, after), touched, step, None))
         return self._answer(robots, step, None, touched) if touched.refs else None
 
     # --- strata ------------------------------------------------------------------------------------------
 
-    def _own(self, step: ChangedStep, touched: Touched) -> Iterator[OneRobot]:
-        steps = self._line(step)
-        if steps is not None:
-            yield self._one(step.design, steps, touched)
+    def _own(self, step: ChangedStep, touched: Touched, change: Change | None) -> Iterator[OneRobot]:
+        line = self._line(step)
+        if line is not None:
+            yield self._one(step.design, line, touched, _refit(change))
 
-    def _line(self, step: ChangedStep) -> tuple[list[Step], int, int] | None:
+    def _steps(self, design: str) -> Sequence[Step]:
+        """The steps of a design as windows see them."""
+        if design not in self._lines:
+            self._lines[design] = [step.as_step for step in self.steps.of(design)]
+        return self._lines[design]
+
+    def _line(self, step: ChangedStep) -> Line | None:
         """The steps of a design up to and after this one, and where in them it lies."""
-        line = [other.as_step for other in self.steps.of(step.design)]
-        firsts = [at for at, other in enumerate(line) if other.before == step.before]
-        lasts = [at for at, other in enumerate(line) if other.after == step.after]
-        if firsts and lasts and firsts[0] <= lasts[0]:
-            return line, firsts[0], lasts[0]
+        line = self._steps(step.design)
+        first = next((at for at, other in enumerate(line) if other.before == step.before), None)
+        last = next((at for at, other in enumerate(line) if other.after == step.after), None)
+        if first is not None and last is not None and first <= last:
+            return line, first, last
         if (
-            firsts
-        ):  # to a state that is no later build of the line: what came after the first build is another line
-            return [*line[: firsts[0]], step.as_step], firsts[0], firsts[0]
+            first is not None
+        ):  # to what is no later build of the line: what came after the first is another line
+            return [*line[:first], step.as_step], first, first
         if not line or line[-1].after == step.before:
             return [*line, step.as_step], len(line), len(line)
         return None
 
-    def _one(self, design: str, line: tuple[list[Step], int, int], touched: Touched) -> OneRobot:
+    def _one(self, design: str, line: Line, touched: Touched, refit: Refit | None = None) -> OneRobot:
         steps, first, last = line
         first, last = _narrowed(steps, first, last, touched)
         windows = window(steps, first, touched, last)
-        return self._counted(design, windows, touched)
-
-    def _counted(self, design: str, windows: Window, touched: Touched) -> OneRobot:
-        bouts = self.bouts.get(design, ())
 
         def is_in(bout: RobotBout) -> bool:
             return self.is_in(bout, touched)
 
-        return OneRobot(
-            design=design,
-            before=side(bouts, windows.before, touched, is_in),
-            after=side(bouts, windows.after, touched, is_in),
+        sides: Sides = self.exposed(design, windows.before, is_in), self.exposed(design, windows.after, is_in)
+        left_out: tuple[str, ...] = ()
+        if refit is not None:
+            sides, left_out = _with_choices(sides, refit)
+        return self.one_robot(design, sides, touched, steps[first].after, refit, left_out)
+
+    def one_robot(
+        self,
+        design: str,
+        sides: Sides,
+        touched: Touched,
+        changed_in: str,
+        refit: Refit | None = None,
+        left_out: tuple[str, ...] = (),
+    ) -> OneRobot:
+        """A robot's bouts on both sides as counts; `changed_in` is the build that made the change."""
+        before, after = sides
+        one = OneRobot(design=design, before=counted(before, touched), after=counted(after, touched))
+        if not one.before.failures and not one.after.failures:
+            return one
+        differing = circumstances(before, after, None if refit is None else refit.option)
+        return replace(
+            one,
+            circumstances=differing,
+            left_out=left_out,
+            after_bad_run=self._after_bad_run(design, changed_in, touched),
         )
+
+    def exposed(
+        self, design: str, labels: Sequence[str], is_in: Callable[[RobotBout], bool]
+    ) -> tuple[RobotBout, ...]:
+        """The robot-bouts of some builds of a robot that put things to the test."""
+        by_label = self._by_label.get(design, {})
+        return tuple(
+            bout for label in dict.fromkeys(labels) for bout in by_label.get(label, ()) if is_in(bout)
+        )
+
+    @cached_property
+    def _by_label(self) -> Mapping[str, Mapping[str, Sequence[RobotBout]]]:
+        """Robot-bouts that are exposure, by robot and build."""
+        found: dict[str, dict[str, list[RobotBout]]] = {}
+        for robot, bouts in self.bouts.items():
+            by_label = found.setdefault(robot, {})
+            for bout in bouts:
+                if bout.is_exposure:
+                    by_label.setdefault(str(bout.label), []).append(bout)
+        return found
 
     def is_in(self, bout: RobotBout, touched: Touched) -> bool:
         """Whether any of the things was in a bout, with its choices; what is only a mode is everywhere."""
@@ -161,58 +225,39 @@ class Judge:
             self._in_bouts[key] = frozenset(with_head(ref, names) for ref in things)
         return self._in_bouts[key]
 
-    def _strata_of_module(self, moved: ModuleStep, touched: Touched, step: ChangedStep) -> Iterator[OneRobot]:
+    def _strata_of_module(
+        self, moved: ModuleStep, touched: Touched, step: ChangedStep, change: Change | None
+    ) -> Iterator[OneRobot]:
         """Every robot that went from exactly that build to that one, at whichever places, in one step or more."""
         place = with_head(moved.place, self.steps.last_names(step.design, step.after))
         start = f"{place}." if place else ""
         meant = frozenset(ref.removeprefix(start) for ref in touched.refs if ref.startswith(start))
-        seen = False
-        for design in self.workspace.designs if meant or not touched.refs else ():
-            found = [(other, self._places(other, moved)) for other in self.steps.of(design)]
-            found = [(other, places) for other, places in found if places]
-            # a step that is not recorded yet, or goes over several builds, is none of the design's own
-            if not found and design == step.design and moved.place:
-                found = [(step, self._places(step, moved))]
-            lines = [line for other, _ in found if (line := self._line(other)) is not None]
-            if not lines or design not in self.bouts:
-                continue
-            seen = seen or design == step.design
-            refs = frozenset(f"{place}.{ref}" for _, places in found for place in places for ref in meant)
-            whole = (lines[0][0], lines[0][1], lines[-1][2])
-            yield self._one(design, whole, Touched(refs=refs, modes=touched.modes))
-        if not seen:
-            yield from self._own(step, touched)
+        moves = self.moves.of(moved.before, moved.after) if meant or not touched.refs else {}
+        made = {design: self._made(design, found) for design, found in moves.items()}
+        if step.design not in made and moved.place and (line := self._line(step)) is not None:
+            # a step that is not recorded yet, or to a state of another line, is none of the design's own
+            made[step.design] = line, frozenset(self.moves.places_in(step, moved.before, moved.after))
+        for design in self.workspace.designs:
+            if design in made and design in self.bouts:
+                line, places = made[design]
+                refs = frozenset(f"{at}.{ref}" for at in places for ref in meant)
+                one = self._one(design, line, Touched(refs=refs, modes=touched.modes))
+                if design != step.design and (one.before.failures or one.after.failures):
+                    one = replace(one, others=self._others_in(design, line, moved, refs))
+                yield one
+        if step.design not in made or step.design not in self.bouts:
+            yield from self._own(step, touched, change)
+
+    def _made(self, design: str, found: Sequence[Move]) -> tuple[Line, frozenset[str]]:
+        """From the first to the last step that made some moves, and their places."""
+        first, last = min(move.first for move in found), max(move.last for move in found)
+        return (self._steps(design), first, last), frozenset(move.place for move in found)
 
     def _own_step_of_module(self, step: ChangedStep) -> ModuleStep | None:
         """A step of a module as the robots that have it see it; a robot's own is none."""
         if step.design in self.bouts:
             return None
         return ModuleStep("", BuildRef(step.design, step.before), BuildRef(step.design, step.after))
-
-    def _places(self, step: ChangedStep, moved: ModuleStep) -> list[str]:
-        """Places of a step that made just that move, by the names of the design's last build."""
-        names = self.steps.last_names(step.design, step.after)
-        return [with_head(place, names) for place in self._places_in(step, moved)]
-
-    def _places_in(self, step: ChangedStep, moved: ModuleStep) -> Iterator[str]:
-        """Places that made just that move, those inside modules that moved on for it among them."""
-        for other in step.module_steps:
-            if (other.before, other.after) == (moved.before, moved.after):
-                yield other.place
-                continue
-            inside = self._inside(other.before, other.after)
-            if inside is not None:
-                yield from (f"{other.place}.{place}" for place in self._places_in(inside, moved))
-
-    def _inside(self, before: BuildRef, after: BuildRef) -> ChangedStep | None:
-        """What changed between two builds of a module."""
-        key = (before, after)
-        if key not in self._in_modules:
-            try:
-                self._in_modules[key] = self.steps.between(before, after)
-            except LineageError:
-                self._in_modules[key] = None  # a build that cannot be read is told by `check`
-        return self._in_modules[key]
 
     # --- the answer --------------------------------------------------------------------------------------
 
@@ -228,17 +273,35 @@ class Judge:
         others = [] if change is None else self._others(step, change, touched)
         own = next((at for at, robot in enumerate(robots) if robot.design == step.design), None)
         is_robot = step.design in self.bouts
+        elsewhere = [f"{robot.design}: {text}" for robot in whole for text in robot.others]
+        beside = beside_it(whole or robots)
         return Evidence(
             judged=judged,
             designs=tuple(robot.design for robot in whole),
             others=tuple(other.id for other in others),
             to_settle=to_settle(strata, own, unmatched) if own is not None and is_robot else None,
+            circumstances=beside,
             text=sentence_for_counts(
                 judged,
                 designs=tuple(robot.design for robot in whole),
-                others=tuple(other.text for other in others),
-                after_bad_run=self._after_bad_run(step, touched),
+                others=(*(other.text for other in others), *elsewhere),
+                circumstances=beside,
+                after_bad_run=[robot.design for robot in whole or robots if robot.after_bad_run],
             ),
+        )
+
+    def _others_in(self, design: str, line: Line, moved: ModuleStep, refs: frozenset[str]) -> tuple[str, ...]:
+        """What else another robot changed at the things that it moved on, in the same steps."""
+        _, first, last = line
+        at = Touched(refs=refs)
+        return tuple(
+            other.text
+            for step in self.steps.of(design)[first : last + 1]
+            for other in step.changes
+            if not step.is_described_better(other)
+            and other.id in step.touched
+            and at.overlaps(step.touched[other.id].refs)
+            and ((move := module_step(other)) is None or move.before.design != moved.before.design)
         )
 
     def _others(self, step: ChangedStep, change: Change, touched: Touched) -> list[Change]:
@@ -256,19 +319,47 @@ class Judge:
             found.append(other)
         return found
 
-    def _after_bad_run(self, step: ChangedStep, touched: Touched) -> bool:
-        """Whether the thing failed at the robot's last event before the change."""
-        labels = self.workspace.labels(step.design)
-        if step.after not in labels:
+    def _after_bad_run(self, design: str, label: str, touched: Touched) -> bool:
+        """Whether the thing failed at the robot's last event before the build that changed it."""
+        if label not in self.workspace.labels(design):
             return False
-        on = self.workspace.record_of(BuildRef(step.design, step.after)).on
-        before = [bout for bout in self.bouts.get(step.design, ()) if bout.day < on]
+        on = self.workspace.record_of(BuildRef(design, label)).on
+        before = [bout for bout in self.bouts.get(design, ()) if bout.day < on]
         if not before:
             return False
         last = max(before, key=lambda bout: (bout.day, bout.event)).event
         return any(
             f.counts and touched.owns(f) for bout in before if bout.event == last for f in bout.failures
         )
+
+
+def beside_it(robots: Sequence[OneRobot]) -> tuple[str, ...]:
+    """What else was different between the sides, and what is left out of them."""
+    said = said_of([(robot.design, robot.circumstances) for robot in robots])
+    return (*(text for robot in robots for text in robot.left_out), *said)
+
+
+def _refit(change: Change | None) -> Refit | None:
+    """Which choice an option change took out, and which it put in."""
+    if change is None or change.kind != "option":
+        return None
+    fitted = [edit for edit in change.edits if edit.leaf == ("fitted", change.where)]
+    if len(fitted) != 1 or not isinstance(fitted[0].before, str) or not isinstance(fitted[0].after, str):
+        return None
+    return Refit(change.where, fitted[0].before, fitted[0].after)
+
+
+def _with_choices(sides: Sides, refit: Refit) -> tuple[Sides, tuple[str, ...]]:
+    """Bouts before with the choice that was taken out, bouts after with the one put in; a word on the others."""
+    before, after = sides
+    then = [bout for bout in before if bout.choices.get(refit.option, refit.before) == refit.before]
+    now = [bout for bout in after if bout.choices.get(refit.option, refit.after) == refit.after]
+    left = len(before) + len(after) - len(then) - len(now)
+    if not left:
+        return sides, ()
+    bouts = "1 bout with another choice stays" if left == 1 else f"{left} bouts with another choice stay"
+    said = f"{bouts} out: before is with {refit.option} {refit.before}, after with {refit.after}."
+    return (then, now), (said,)
 
 
 def _narrowed(steps: Sequence[Step], first: int, last: int, touched: Touched) -> tuple[int, int]:

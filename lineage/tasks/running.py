@@ -87,6 +87,8 @@ def _robot_bout(workspace: Workspace, bout: Bout) -> RobotBout:
         outcome=bout.outcome,
         ran_s=None if bout.ran is None else bout.ran.value,
         fitted=fitted,
+        choices=fitted if assembly is None else assembly.fitted[""],
+        against=bout.against,
         failures=(
             *(failure_of(damage, assembly, was_found=False) for damage in bout.broke),
             *(failure_of(damage, assembly, was_found=True) for damage in bout.found),

@@ -29,7 +29,8 @@ class ChangedStep(Struct, frozen=True, kw_only=True):
     """One step of a design with its changes.
 
     `touched` is what each answers for, `own` what it is at, both under the names of the design's last build;
-    `renames` are the names of the first state in the second.
+    `renames` are the names of the first state in the second; `as_step` is the step as windows see it: what was
+    changed, and what a change was meant for.
     """
 
     design: str
@@ -40,23 +41,12 @@ class ChangedStep(Struct, frozen=True, kw_only=True):
     touched: Mapping[str, Touched]
     own: Mapping[str, frozenset[str]]
     renames: Mapping[str, str]
+    as_step: Step
     described_better: frozenset[str] = frozenset()
-
-    @property
-    def as_step(self) -> Step:
-        """The step as windows see it: what was changed, and what a change was meant for."""
-        real = [change.id for change in self.changes if not self.is_described_better(change)]
-        refs = [self.own[id_] | (self.touched[id_].refs if id_ in self.touched else set()) for id_ in real]
-        return Step(before=self.before, after=self.after, touched=frozenset().union(*refs))
 
     def is_described_better(self, change: Change) -> bool:
         """Whether a change is noted as one of the description alone."""
         return change.where in self.described_better
-
-    @property
-    def module_steps(self) -> tuple[ModuleStep, ...]:
-        """Places whose module moved on."""
-        return tuple(found for change in self.changes if (found := module_step(change)) is not None)
 
 
 def module_step(change: Change) -> ModuleStep | None:
@@ -134,20 +124,26 @@ class Steps:
             old={pair.after: pair.before for pair in pairing.pairs},
         )
         answers = {change.id: reader.answer(change) for change in changes}
+        touched = {
+            id_: Touched(refs=names.lasting(found.refs), modes=found.modes)
+            for id_, found in answers.items()
+            if found is not None
+        }
+        own = {change.id: names.lasting(reader.own_refs(change)) for change in changes}
+        described_better = self._described_better(before, after, changes, reader.notes)
+        real = [change.id for change in changes if change.where not in described_better]
+        refs = [own[id_] | (touched[id_].refs if id_ in touched else frozenset()) for id_ in real]
         return ChangedStep(
             design=after.design,
             before=before.label,
             after=after.label,
             changes=changes,
             notes=tuple(reader.notes),
-            touched={
-                id_: Touched(refs=names.lasting(found.refs), modes=found.modes)
-                for id_, found in answers.items()
-                if found is not None
-            },
-            own={change.id: names.lasting(reader.own_refs(change)) for change in changes},
+            touched=touched,
+            own=own,
             renames=pairing.renames,
-            described_better=self._described_better(before, after, changes, reader.notes),
+            as_step=Step(before=before.label, after=after.label, touched=frozenset().union(*refs)),
+            described_better=described_better,
         )
 
     def _described_better(

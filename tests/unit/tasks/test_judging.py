@@ -355,3 +355,92 @@ def test_a_choice_refitted_in_a_place_owns_what_that_modules_choices_hold():
     family.write(bouts("wren", "2025-01-06-meet", "A", "left.slow-gear", "left.motor", "right.slow-gear"))
     family.write(bouts("wren", "2025-02-06-meet", "B", None, None))
     assert counts(judged(family, "wren", "B", "option:left.gears")) == "1 of 3 → 0 of 2"
+
+
+FORKS = (
+    "robot: wren\nparts: {{lid: {{mass: 20 g}}}}\n"
+    "options: {{fork: {{long: {{parts: {{tine: {{mass: 9 g}}}}}}, short: {{parts: {{stub: {{mass: 5 g}}}}}}}}}}\nfitted: {{fork: {}}}\n"
+)
+
+
+def test_a_refitted_option_counts_only_bouts_with_the_choice_that_is_meant_on_each_side():
+    family = InMemory()
+    family.record("wren", "A", "2025-01-05", FORKS.format("long"))
+    family.record("wren", "B", "2025-02-05", FORKS.format("short"))
+    short_before = bouts("wren", "e", "A", "stub", "stub", keys=", fitted: {fork: short}")["bouts/e.yaml"]
+    family.write({"bouts/2025-01-05-other.yaml": short_before})
+    family.write(bouts("wren", "2025-01-06-meet", "A", "tine", "lid", None))
+    family.write(bouts("wren", "2025-02-06-meet", "B", None, "stub"))
+    evidence = judged(family, "wren", "B", "option:fork")
+    assert counts(evidence) == "1 of 3 → 1 of 2"
+    assert (
+        "2 bouts with another choice stay out: before is with fork long, after with short." in evidence.text
+    )
+    assert "Other choices" not in evidence.text
+
+
+def test_other_choices_and_opponents_on_the_two_sides_are_said():
+    family = InMemory()
+    family.record("wren", "A", "2025-01-05", FORKS.format("long"))
+    family.record("wren", "B", "2025-02-05", FORKS.format("long").replace("20 g", "25 g"))
+    family.write(bouts("wren", "2025-01-06-meet", "A", "lid", None, keys=", against: hammer"))
+    keys = ", against: wedge, fitted: {fork: short}"
+    family.write(bouts("wren", "2025-02-06-meet", "B", None, None, keys=keys))
+    evidence = judged(family, "wren", "B", "mass:lid")
+    assert evidence.circumstances == (
+        "No event is on both sides: what else differs between events is in it too.",
+        "Other choices: fork long 2 of 2 → 0 of 2 bouts.",
+        "Other opponents: hammer 2 of 2 → 0 of 2 bouts.",
+    )
+    assert all(said in evidence.text for said in evidence.circumstances)
+
+
+def three_pods() -> InMemory:
+    """Wren goes by B from A to C, owl at once."""
+    family = InMemory()
+    for label, mass in (("A", 23), ("B", 25), ("C", 27)):
+        family.record("pod", label, "2025-01-01", POD.format(mass))
+    for label, day in (("A", "2025-01-05"), ("B", "2025-02-05"), ("C", "2025-03-05")):
+        family.record("wren", label, day, wren(pod=label))
+    for label, pod, day in (("A", "A", "2025-01-05"), ("B", "C", "2025-02-05")):
+        family.record("owl", label, day, wren(pod=pod).replace("wren", "owl"))
+    family.write({
+        "bouts/2025-01-06-meet.yaml": bouts("wren", "e", "A", "left.gearbox", None)["bouts/e.yaml"]
+        + bouts("owl", "e", "A", "right.gearbox")["bouts/e.yaml"],
+        "bouts/2025-02-06-meet.yaml": bouts("wren", "e", "B", *["left.gearbox"] * 5)["bouts/e.yaml"]
+        + bouts("owl", "e", "B", None, None, None)["bouts/e.yaml"],
+        "bouts/2025-03-06-meet.yaml": bouts("wren", "e", "C", None)["bouts/e.yaml"],
+    })  # fmt: skip
+    return family
+
+
+def test_a_robot_that_went_by_a_build_between_is_a_stratum_of_the_whole_way_without_its_bouts_there():
+    family = three_pods()
+    answers = [judged(family, "owl", "B", "module moved on:left"), between(family, "wren@A", "wren@C", "module moved on:left")]  # fmt: skip
+    assert {counts(answer) for answer in answers} == {"2 of 3 → 0 of 4"}
+    assert {answer.designs for answer in answers} == {("owl", "wren")}
+    assert {answer.text for answer in answers} == {answers[0].text}
+
+
+def test_a_robot_that_went_all_the_way_at_once_is_no_stratum_of_a_part_of_it():
+    evidence = judged(three_pods(), "wren", "B", "module moved on:left")
+    assert (counts(evidence), evidence.designs) == ("1 of 2 → 5 of 5", ("wren",))
+
+
+def test_what_another_robot_changed_beside_the_same_step_is_said_with_its_name():
+    family = InMemory()
+    for label, mass in (("A", 23), ("B", 25)):
+        family.record("pod", label, "2025-01-01", POD.format(mass))
+    for robot in ("wren", "owl"):
+        for label, day in (("A", "2025-01-05"), ("B", "2025-03-05")):
+            more = "settings: {throttle: soft}\n" if (robot, label) == ("owl", "B") else ""
+            text = wren(pod=label, more=more).replace("wren", robot)
+            notes = [note("throttle", for_=("left.gearbox",))] if more else []
+            family.record(robot, label, day, text, notes=notes)
+    for month, label, broke in ((1, "A", "left.gearbox"), (3, "B", None)):
+        lines = [bouts(robot, "e", label, broke)["bouts/e.yaml"] for robot in ("wren", "owl")]
+        family.write({f"bouts/2025-0{month}-06-meet.yaml": "".join(lines)})
+    evidence = judged(family, "wren", "B", "module moved on:left")
+    assert evidence.others == ()
+    assert "owl: throttle: setting soft added" in evidence.text
+    assert "cannot be told apart" in evidence.text
