@@ -8,18 +8,17 @@ from lineage.figures.balance import balance
 from lineage.figures.bays import work_out_bays
 from lineage.figures.fits import FitFigure
 from lineage.figures.grips import grips
-from lineage.figures.margin import Margin, limit_of, margin_of, materials_against, role_may_be, size_fits
+from lineage.figures.margin import Margin, limit_of, margin_of, materials_against, role_may_be
 from lineage.figures.scale import normalised_error
-from lineage.figures.service import fits_turnaround
 from lineage.figures.weight import choice_masses
-from lineage.figures.wrong_ways import wrong_ways
 from lineage.reports.views import card as views
+from lineage.reports.views.card_more import OutsideView
 from lineage.reports.views.cautions import cautions_for
 from lineage.reports.views.figures import ValueU, value_u
 from lineage.spec.records import Event, Result, Snag, Trial
 from lineage.tasks import card_more as more
+from lineage.tasks import card_service as service
 from lineage.tasks.amounts import Measured
-from lineage.tasks.drawings import symmetries
 from lineage.tasks.running import build_of_result, robot_bouts
 from lineage.tasks.states import State
 from lineage.tasks.workspace import NOW, Workspace
@@ -38,18 +37,19 @@ def card(state: State, event: Event | None = None) -> views.Card:
     predicted = weight.predicted_g
     fits = state.amounts.fits(state.ref, state.choices)
     bouts = bouts_of(state)
+    outside = more.outside_view(state, event)
     return views.Card(
         design=state.ref.design,
         build=state.label,
         on=None if record is None else str(record.on),
         title=state.spec.design.title,
-        class_=_class(state, event),
+        class_=_class(state, event, outside),
         weight=weight,
         fits={name: _fit(figure, gaps.get(name)) for name, figure in fits.items()},
         bays=_bays(state),
         grips=_grips(state),
-        access=_access(state, event),
-        wrong_ways=_wrong_ways(state),
+        access=service.access_views(state, event),
+        wrong_ways=more.wrong_way_views(state),
         failures=failures_view(bouts, _left_out(state.workspace, state, bouts)),
         snags=tuple(snag_views([result for result in results if isinstance(result, Snag)])),
         trials=tuple(_trials(results)),
@@ -60,8 +60,11 @@ def card(state: State, event: Event | None = None) -> views.Card:
         weighings=tuple(more.weighed_views(state)),
         suspects=more.suspect_views(state, mass),
         measured_gaps=more.gap_views(fits, gaps),
-        spare_screws=more.spare_screw_views(state),
-        service_load=more.load_view(state, bouts),
+        spare_screws=service.spare_screw_views(state),
+        service_load=service.load_view(state, bouts),
+        outside=outside,
+        pace=service.pace_view(state, event),
+        timed_services=tuple(service.timed_views(state, results)),
     )
 
 
@@ -73,18 +76,17 @@ def _predicted(state: State) -> Uncertain | None:
 # --- weight ----------------------------------------------------------------------------------------------
 
 
-def _class(state: State, event: Event | None) -> views.ClassView | None:
+def _class(state: State, event: Event | None, outside: OutsideView | None) -> views.ClassView | None:
     design, family = state.spec.design, state.spec.family
     if design.class_ is None or design.class_ not in family.classes:
         return None
     weight_class = family.classes[design.class_]
     limit = limit_of(design.class_, weight_class, event)
     assert limit is not None
-    size = event.size if event is not None and event.size is not None else weight_class.size
     return views.ClassView(
         name=design.class_,
         limit_g=limit,
-        size_ok=size_fits(design.size, size),
+        size_ok=more.fits_both(outside),
         materials_against=materials_against(state.assembly, weight_class.materials),
     )
 
@@ -177,6 +179,9 @@ def _fit(figure: FitFigure, measured: ValueU | None) -> views.FitView:
         fails_with=figure.fails_with,
         tighten_first=figure.tighten,
         missing=figure.no_tolerance,
+        holds=figure.holds,
+        not_in=figure.not_in,
+        all_tried=figure.all_tried,
     )
 
 
@@ -204,40 +209,6 @@ def _grips(state: State) -> Mapping[str, views.GripView]:
             engaged_turns=grip.engaged_turns, protrusion_mm=grip.protrusion_mm, warnings=grip.warnings
         )
         for ref, grip in grips(state.assembly).items()
-    }
-
-
-def _access(state: State, event: Event | None) -> Mapping[str, views.AccessView]:
-    amounts, workspace = state.amounts, state.workspace
-    turnaround = (
-        event.turnaround
-        if event is not None and event.turnaround is not None
-        else workspace.family.turnaround
-    )
-    limit = None if turnaround is None else turnaround.value
-    return {
-        ref: views.AccessView(
-            screws=way.screws,
-            seconds=value_u(way.seconds),
-            tools=way.tools,
-            undo=way.undo,
-            off=way.off,
-            ways=way.ways,
-            fits_turnaround=fits_turnaround(way, limit, amounts.timing),
-        )
-        for ref, way in amounts.ways(state.ref, state.choices).items()
-    }
-
-
-def _wrong_ways(state: State) -> Mapping[str, views.WrongWaysView]:
-    found = wrong_ways(state.assembly, symmetries(state.workspace, state.assembly))
-    return {
-        ref: views.WrongWaysView(
-            orientations=way.orientations,
-            marked=None if way.marked is None else way.marked == "yes",
-            nearest_mm=way.nearest_mm,
-        )
-        for ref, way in found.items()
     }
 
 

@@ -2,22 +2,23 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from lineage.evidence.bouts import RobotBout, is_at
 from lineage.evidence.readings import side_of
 from lineage.figures.drive import drive_figures
 from lineage.figures.fits import FitFigure, against_reading
-from lineage.figures.margin import ballast
+from lineage.figures.margin import ballast, size_fits
 from lineage.figures.scale import of_weighing, suspects, whole
-from lineage.figures.service import service_load
-from lineage.figures.spare_screws import spare_screws
 from lineage.figures.spin import spinning
 from lineage.figures.weighings import reading, weighed_ref
+from lineage.figures.wrong_ways import wrong_ways
 from lineage.reports.views import card_more as views
+from lineage.reports.views.card import WrongWaysView
 from lineage.reports.views.figures import ValueU, value_u
-from lineage.spec.records import BenchReading, GapReading, Result
-from lineage.tasks.drawings import measures_of
+from lineage.spec.records import BenchReading, Event, GapReading, Result
+from lineage.tasks.drawings import measures_of, symmetries
+from lineage.tasks.mirrored import mirrored
 from lineage.tasks.readings import readings_of
 from lineage.tasks.states import State
+from lineage.values.quantity import Size
 from lineage.values.uncertain import Uncertain, from_source
 
 CHANCE_TAKEN = 0.05  # of being over, for ballast that uses the class to the full
@@ -114,48 +115,6 @@ def gap_views(
     return found
 
 
-def spare_screw_views(state: State) -> tuple[views.SpareScrewsView, ...]:
-    """Screws that could go by the builder's own rules; none of a weapon, armour, battery or stored energy."""
-    family = state.workspace.family
-    masses = state.amounts.weight(state.ref, state.choices).masses
-    grams = {ref: mass.value for ref, mass in masses.items()}
-    found = spare_screws(state.assembly, family.rules, grams, family.times, state.amounts.timing)
-    return tuple(
-        views.SpareScrewsView(
-            ref=s.ref,
-            count=s.count,
-            enough=s.enough,
-            could_go=s.could_go,
-            role=s.role,
-            holes=state.assembly.things[s.ref].group.holes,
-            grams=s.grams,
-            seconds=s.seconds,
-        )
-        for s in found
-    )
-
-
-def load_view(state: State, bouts: Sequence[RobotBout]) -> views.LoadView | None:
-    """Expected service load of a build: failures a bout times the seconds of each way in."""
-    fought = [bout for bout in bouts if bout.is_exposure]
-    failing = {f.at: f.things for bout in fought for f in bout.failures if f.counts and f.things}
-    if not failing:
-        return None
-    ways = state.amounts.ways(state.ref, state.choices)
-    shares = {
-        things[0]: sum(any(f.counts and is_at(f, things) for f in bout.failures) for bout in fought)
-        / len(fought)
-        for things in failing.values()
-    }
-    load = service_load(ways, shares)
-    return views.LoadView(
-        seconds_per_bout=load.seconds_per_bout,
-        dominant=load.dominant,
-        items={item.ref: item.load_s for item in load.items},
-        not_known=load.not_known,
-    )
-
-
 def gap_readings(results: Sequence[Result]) -> Mapping[str, ValueU]:
     """The latest measured gap of each fit."""
     found = {}
@@ -165,3 +124,59 @@ def gap_readings(results: Sequence[Result]) -> Mapping[str, ValueU]:
             assert side is not None
             found[result.of] = ValueU(side.value, side.u)
     return found
+
+
+def wrong_way_views(state: State) -> Mapping[str, WrongWaysView]:
+    """How many ways round everything goes in, and which can go in wrong."""
+    assembly = state.assembly
+    found = wrong_ways(assembly, symmetries(state.workspace, assembly), mirrored(state.workspace, assembly))
+    return {
+        ref: WrongWaysView(
+            orientations=way.orientations,
+            marked=None if way.marked is None else way.marked == "yes",
+            nearest_mm=way.nearest_mm,
+            looks_right=way.looks_right,
+            mirror_of=way.mirror_of,
+            can_go_wrong=way.can_go_wrong,
+        )
+        for ref, way in found.items()
+    }
+
+
+def outside_view(state: State, event: Event | None) -> views.OutsideView | None:
+    """The outside of a robot against its class and an event; None where nothing is said of either."""
+    design, family = state.spec.design, state.spec.family
+    weight_class = family.classes.get(design.class_ or "")
+    limits = (weight_class.size if weight_class else None, event.size if event else None)
+    if design.size is None and limits == (None, None):
+        return None
+    return views.OutsideView(
+        size_mm=_sides(design.size),
+        class_mm=_sides(limits[0]),
+        fits_class=size_fits(design.size, limits[0]),
+        event_mm=_sides(limits[1]),
+        fits_event=size_fits(design.size, limits[1]),
+    )
+
+
+def fits_both(outside: views.OutsideView | None) -> bool | None:
+    """Whether the outside is within both limits; None where one of those typed cannot be told."""
+    if outside is None:
+        return None
+    told = [
+        fits
+        for limit, fits in (
+            (outside.class_mm, outside.fits_class),
+            (outside.event_mm, outside.fits_event),
+        )
+        if limit is not None
+    ]
+    if False in told:
+        return False
+    return None if None in told or not told else True
+
+
+def _sides(size: Size | None) -> views.Sides | None:
+    if size is None:
+        return None
+    return (size.length.value, size.width.value, None if size.height is None else size.height.value)

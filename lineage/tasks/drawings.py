@@ -49,14 +49,8 @@ def measures_of(workspace: Workspace, assembly: Assembly) -> Mapping[str, Measur
 
 
 def symmetries(workspace: Workspace, assembly: Assembly) -> Mapping[str, Symmetry]:
-    """The symmetry of every drawing of an assembly, by content id."""
-    found = drawn_in(workspace, assembly)
-    by_id = {}
-    for thing in assembly.parts:
-        key = measure_key(thing)
-        if key is not None and key in found:
-            by_id[thing.spec.drawings[thing.part.outline or ""]] = found[key].symmetry
-    return by_id
+    """The symmetry of every drawing of an assembly, by `measure_key`."""
+    return {key: found.symmetry for key, found in drawn_in(workspace, assembly).items()}
 
 
 def drawn(workspace: Workspace, thing: Thing, key: str) -> Drawn:

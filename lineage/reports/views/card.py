@@ -1,6 +1,7 @@
 """What `card` answers: one design in one build, in the keys and units of its JSON form."""
 
 from collections.abc import Mapping
+from typing import Literal
 
 from msgspec import Struct
 
@@ -8,9 +9,12 @@ from lineage.reports.views.card_more import (
     DriveView,
     LoadView,
     MeasuredGapView,
+    OutsideView,
+    PaceView,
     SpareScrewsView,
     SpinView,
     SuspectView,
+    TimedView,
     WeighedThingView,
 )
 from lineage.reports.views.figures import ValueU
@@ -92,7 +96,11 @@ class ContributorView(Struct, frozen=True, kw_only=True, rename={"from_": "from"
 
 
 class FitView(Struct, frozen=True, kw_only=True):
-    """A fit worked out."""
+    """A fit worked out.
+
+    `holds` says how far down its need holds, from `in the worst case` to `never`; `not_in` are terms that are not
+    fitted; `all_tried` is False where there are more combinations of choices than are tried.
+    """
 
     nominal_mm: float | None
     worst_mm: tuple[float, float] | None
@@ -104,6 +112,9 @@ class FitView(Struct, frozen=True, kw_only=True):
     fails_with: tuple[Mapping[str, str], ...]
     tighten_first: str | None = None
     missing: tuple[str, ...] = ()
+    holds: str | None = None
+    not_in: tuple[str, ...] = ()
+    all_tried: bool = True
 
 
 class BayView(Struct, frozen=True, kw_only=True):
@@ -124,8 +135,22 @@ class GripView(Struct, frozen=True, kw_only=True):
     warnings: tuple[str, ...]
 
 
+class StepView(Struct, frozen=True, kw_only=True):
+    """One step of a way in: screws undone (`screws` of one `type`, with a `tool`), or a thing taken off."""
+
+    do: Literal["undo", "off"]
+    ref: str
+    screws: int | None = None
+    type: str | None = None
+    tool: str | None = None
+
+
 class AccessView(Struct, frozen=True, kw_only=True):
-    """The cheapest way in to a thing."""
+    """The cheapest way in to a thing.
+
+    `steps` are `undo` and `off` in the order in which they are done; `chance_in_time` that of the job within the time
+    between bouts; `blocked_by` the ring that leaves no way; `over_budget` that there are too many ways to try.
+    """
 
     screws: int | None
     seconds: ValueU | None
@@ -134,14 +159,25 @@ class AccessView(Struct, frozen=True, kw_only=True):
     off: tuple[str, ...]
     ways: int
     fits_turnaround: bool | None
+    steps: tuple[StepView, ...] = ()
+    chance_in_time: float | None = None
+    blocked_by: tuple[str, ...] | None = None
+    over_budget: bool = False
 
 
 class WrongWaysView(Struct, frozen=True, kw_only=True):
-    """How many ways round a thing goes in."""
+    """How many ways round a thing goes in, the right one counted.
+
+    `looks_right`: another way misses by so little that it looks right; `mirror_of`: plates that it can be taken for,
+    turned over; `can_go_wrong`: any of these, and nothing marks it.
+    """
 
     orientations: int | None
     marked: bool | None
     nearest_mm: float | None
+    looks_right: bool = False
+    mirror_of: tuple[str, ...] = ()
+    can_go_wrong: bool = False
 
 
 class ShareView(Struct, frozen=True):
@@ -229,3 +265,6 @@ class Card(Struct, frozen=True, kw_only=True, rename={"class_": "class"}):
     measured_gaps: Mapping[str, MeasuredGapView] = {}
     spare_screws: tuple[SpareScrewsView, ...] = ()
     service_load: LoadView | None = None
+    outside: OutsideView | None = None
+    pace: PaceView | None = None
+    timed_services: tuple[TimedView, ...] = ()

@@ -75,3 +75,39 @@ class LoadView(Struct, frozen=True, kw_only=True):
     dominant: str | None
     items: Mapping[str, float]
     not_known: tuple[str, ...]
+
+
+Sides = tuple[float, float, float | None]
+"""Length, width and height, mm; the height of a limit may be free."""
+
+
+class OutsideView(Struct, frozen=True, kw_only=True):
+    """The outside of a robot against what its class and an event allow; the stricter of the two counts."""
+
+    size_mm: Sides | None
+    class_mm: Sides | None
+    fits_class: bool | None
+    event_mm: Sides | None
+    fits_event: bool | None
+
+
+class PaceView(Struct, frozen=True, kw_only=True):
+    """What the family's timed services say of worked-out times: the factor on them, its relative u, and how many.
+
+    `turnaround_s` is the time that there is between bouts.
+    """
+
+    factor: float
+    spread: float
+    timed: int
+    turnaround_s: float | None
+
+
+class TimedView(Struct, frozen=True, kw_only=True):
+    """A timed service of this very build beside what was worked out for it at the family's pace."""
+
+    of: str
+    on: str
+    timed_s: ValueU
+    predicted_s: ValueU | None
+    ratio: float | None
