@@ -7,8 +7,8 @@ from lineage.reports.pages.changes import change_entries
 from lineage.reports.pages.methods import METHODS
 from lineage.reports.pages.records import Line, Page, Section, Tone, Verdict, filled, tables
 from lineage.reports.pages.spares import packing_table
-from lineage.reports.pages.tables import Head, Table, table
-from lineage.reports.views.lessons import Lessons, PackingView
+from lineage.reports.pages.tables import Content, Head, Linked, Table, table
+from lineage.reports.views.lessons import AlsoView, Lessons, PackingView
 
 _STATES: dict[str, Tone] = {"holding": "good", "less often": "good", "came back": "bad"}
 
@@ -73,10 +73,10 @@ def _first(view: Lessons) -> Section:
 
 
 def _robots(view: Lessons) -> Section:
-    rows = [
+    rows: list[list[Content]] = [
         [
-            e.robot,
-            e.build or said.NOT_KNOWN,
+            Linked(e.robot, e.robot),
+            Linked(e.build or said.NOT_KNOWN, f"{e.robot}@{e.build}"),
             "not weighed" if e.weighed_g is None else said.grams_alone(e.weighed_g),
             "" if e.margin_g is None else said.grams_alone(e.margin_g),
             f"{e.won} / {e.lost} / {e.drawn}",
@@ -157,8 +157,8 @@ def _lessons(view: Lessons) -> Section:
         lines.append(Line(name=f"{lesson.lesson}: {lesson.title}", said=lesson.state, tone=tone))
         if lesson.text:
             notes.append(f"{lesson.lesson}: {lesson.text}")
-    rows = [
-        [also.ref, f"{also.design}{'@' + also.build if also.build else ''}", lesson.lesson, also.why]
+    rows: list[list[Content]] = [
+        [also.ref, _where(also), lesson.lesson, also.why]
         for lesson in view.lessons
         for also in lesson.also_in
     ]
@@ -171,6 +171,11 @@ def _lessons(view: Lessons) -> Section:
         tables=tables(table("Where else the same flaw may live", heads, rows)),
         method="lessons",
     )
+
+
+def _where(also: AlsoView) -> Linked:
+    ref = f"{also.design}@{also.build}" if also.build else also.design
+    return Linked(ref, ref)
 
 
 def _packing(view: Lessons) -> Iterator[Section]:
