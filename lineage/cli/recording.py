@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from lineage.cli.options import pairs
 from lineage.cli.output import is_terminal, say
 from lineage.problems import AskedWrongly
-from lineage.reports.text.compare import change_text, hint_text
+from lineage.reports.text.compare import group_text, hint_text
 from lineage.reports.to_json import as_text
 from lineage.tasks.record import Draft, Recorded, Request, draft, record
 from lineage.tasks.workspace import Workspace, open_family
@@ -35,30 +35,40 @@ def run(folder: str, design: str, label: str, asked: Mapping[str, Any]) -> None:
         dry_run=asked["dry_run"],
     )
     drafted = draft(workspace, request)
-    if not asked["as_json"]:
+    if is_terminal() and not request.dry_run and not asked["as_json"]:
+        drafted = _asked(workspace, drafted)
+    elif not asked["as_json"]:
         _show(drafted)
-    drafted = _asked_why(workspace, drafted)
     _tell(record(workspace, drafted), as_json=asked["as_json"])
 
 
 def _show(drafted: Draft) -> None:
-    """The changes, and what may have been renamed."""
-    for change in drafted.changes:
-        say(change_text(change))
+    """The changes in groups, and what may have been renamed."""
+    for group in drafted.groups:
+        say(f"{group_text(group.name, group.changes)}\n")
     for hint in drafted.hints:
         say(hint_text(hint))
 
 
-def _asked_why(workspace: Workspace, drafted: Draft) -> Draft:
-    """At a terminal the reason is asked for, where there is a change without one."""
+def _asked(workspace: Workspace, drafted: Draft) -> Draft:
+    """What may have been renamed is asked first, then the reason of each group that has none yet."""
+    renamed = {
+        hint.before: hint.after
+        for hint in drafted.hints
+        if click.confirm(f"Is {hint.before} now called {hint.after} ({hint.why})?", default=False, err=True)
+    }
+    if renamed:
+        more = {**drafted.request.renamed, **renamed}
+        drafted = draft(workspace, replace(drafted.request, renamed=more))
     explained = {ref for note in drafted.notes for ref in note.about}
-    open_changes = [change for change in drafted.changes if change.where not in explained]
-    if not open_changes or not is_terminal() or drafted.request.dry_run:
-        return drafted
-    why = click.prompt("Why", default="", show_default=False, err=True)
-    if not why.strip():
-        return drafted
-    return draft(workspace, replace(drafted.request, why=why.strip()))
+    reasons = []
+    for group in drafted.groups:
+        say(group_text(group.name, group.changes))
+        about = tuple(ref for ref in group.about if ref not in explained)
+        why = click.prompt(f"Why ({group.name})", default="", show_default=False, err=True) if about else ""
+        if why.strip():
+            reasons.append((about, why.strip()))
+    return draft(workspace, replace(drafted.request, reasons=tuple(reasons))) if reasons else drafted
 
 
 def _tell(recorded: Recorded, *, as_json: bool) -> None:
@@ -74,6 +84,8 @@ def _tell(recorded: Recorded, *, as_json: bool) -> None:
         click.echo(f"committed {recorded.commit[:12]}")
     for text in recorded.said:
         say(text)
+    for offer in recorded.offers:
+        say("\n  ".join((offer.text, *offer.lines)))
 
 
 def read_file(name: str) -> bytes:

@@ -12,6 +12,7 @@ from lineage.archive.git import find_repository
 from lineage.archive.keep import write_whole
 from lineage.archive.kept import keep
 from lineage.archive.revisions import under_way
+from lineage.archive.tree import AlteredTree
 from lineage.figures.standards.materials import EDITION
 from lineage.problems import AskedWrongly, BadInput, NotNow, Place, Problem, nearest
 from lineage.reports.views.compare import ChangeView, HintView
@@ -20,7 +21,10 @@ from lineage.spec.build_file import read_notes_file
 from lineage.spec.names import build_label
 from lineage.spec.records import BuildRef, ChangeNote
 from lineage.spec.references import holders, parts_of, uses_of
+from lineage.tasks.amounts import amounts_of
 from lineage.tasks.drawings import drawn_in
+from lineage.tasks.grouping import Group, grouped
+from lineage.tasks.offers import Offer, could_take, lessons_answered
 from lineage.tasks.pairs import pair
 from lineage.tasks.states import Asker, State
 from lineage.tasks.workspace import NOW, Workspace
@@ -40,17 +44,27 @@ class Request(Struct, frozen=True, kw_only=True):
     on: Date | None = None
     again: bool = False
     dry_run: bool = False
+    reasons: tuple[tuple[tuple[str, ...], str], ...] = ()  # what groups of changes are about, and why
 
 
 class Draft(Struct, frozen=True, kw_only=True):
-    """What would be recorded: the spec, the build before, and the changes since with their effects."""
+    """What would be recorded: the spec, the build before, and the changes since with their effects, in groups.
+
+    `offers` are lessons that it may answer and places that could take it, each with the line to write.
+    """
 
     request: Request
     spec: Spec
     before: BuildRef | None
-    changes: tuple[ChangeView, ...]
+    groups: tuple[Group, ...]
     hints: tuple[HintView, ...]
     notes: tuple[ChangeNote, ...]
+    offers: tuple[Offer, ...] = ()
+
+    @property
+    def changes(self) -> tuple[ChangeView, ...]:
+        """All changes, group by group."""
+        return tuple(change for group in self.groups for change in group.changes)
 
 
 class Recorded(Struct, frozen=True, kw_only=True):
@@ -63,6 +77,7 @@ class Recorded(Struct, frozen=True, kw_only=True):
     commit: str | None
     said: tuple[str, ...]
     written: bool
+    offers: tuple[Offer, ...] = ()
 
 
 def draft(workspace: Workspace, request: Request) -> Draft:
@@ -78,11 +93,34 @@ def draft(workspace: Workspace, request: Request) -> Draft:
     _check_renames(workspace, request, spec, before)
     changes: tuple[ChangeView, ...] = ()
     hints: tuple[HintView, ...] = ()
+    states = [now]
     if before is not None:
-        found = pair(State(asker.amounts, before), now, request.renamed)
+        then = State(asker.amounts, before)
+        states = [then, now]
+        found = pair(then, now, request.renamed)
         changes, hints = found.changes, found.hints
     notes = _notes(request, changes, design)
-    return Draft(request=request, spec=spec, before=before, changes=changes, hints=hints, notes=notes)
+    drafted = Draft(request=request, spec=spec, before=before, groups=(), hints=hints, notes=notes)
+    if any(note.described_better for note in notes):
+        changes = _as_recorded(workspace, drafted) or changes
+    build = BuildRef(design, request.label)
+    return replace(
+        drafted,
+        groups=grouped(changes, states),
+        offers=(*lessons_answered(workspace, build, changes), *could_take(workspace, now, build)),
+    )
+
+
+def _as_recorded(workspace: Workspace, drafted: Draft) -> tuple[ChangeView, ...]:
+    """The changes as the record will have them: what is noted as described better keeps its weighings."""
+    request = drafted.request
+    if drafted.before is None or request.label in workspace.labels(request.design):
+        return ()
+    plan = _plan(workspace, drafted, request.on or commit_day())
+    recorded = Workspace(AlteredTree(workspace.tree, plan.files), workspace.root)
+    amounts = amounts_of(recorded)
+    build = BuildRef(request.design, request.label)
+    return pair(State(amounts, drafted.before), State(amounts, build)).changes
 
 
 def record(workspace: Workspace, drafted: Draft) -> Recorded:
@@ -98,18 +136,24 @@ def record(workspace: Workspace, drafted: Draft) -> Recorded:
     sources = _sources(workspace, plan)
     if request.dry_run:
         paths = (*plan.files, *sources)
-        return _recorded(plan, paths, None, (), written=False)
+        return _recorded(plan, paths, None, drafted.offers, (), written=False)
     write_whole(workspace.root, plan.files, plan.folder)
     there = build_paths(workspace.tree, plan.record)
     kept = keep(workspace.root, [*there, *sources], message)
     if completing and kept.commit is None and kept.why_not is None:
         raise _taken(request, completing)
     said = (kept.said,) if kept.said else ()
-    return _recorded(plan, kept.paths, kept.commit, said, written=True)
+    return _recorded(plan, kept.paths, kept.commit, drafted.offers, said, written=True)
 
 
 def _recorded(
-    plan: Plan, paths: Sequence[str], commit: str | None, said: tuple[str, ...], *, written: bool
+    plan: Plan,
+    paths: Sequence[str],
+    commit: str | None,
+    offers: tuple[Offer, ...],
+    said: tuple[str, ...],
+    *,
+    written: bool,
 ) -> Recorded:
     return Recorded(
         ref=f"{plan.record.design}@{plan.record.label}",
@@ -119,6 +163,7 @@ def _recorded(
         commit=commit,
         said=said,
         written=written,
+        offers=offers,
     )
 
 
@@ -296,6 +341,7 @@ def _notes(request: Request, changes: Sequence[ChangeView], design: str) -> tupl
     notes = list(_notes_from_file(request))
     wheres = {change.where for change in changes}
     notes += [ChangeNote(about=(ref,), described_better=True) for ref in request.described_better]
+    notes += [ChangeNote(about=about, why=why) for about, why in request.reasons]
     for note in notes:
         for ref in note.about:
             if ref not in wheres and not (ref == design and not changes):

@@ -260,6 +260,13 @@ def _total(before: float | None, after: float | None) -> str:
     return f"{said.grams_alone(before)} → {said.grams_alone(after)} ({said.signed_grams(after - before)})"
 
 
+def group_text(name: str, changes: Sequence[ChangeView]) -> str:
+    """A group of changes with what they come to together."""
+    known = [change.effect.mass_g for change in changes if change.effect.mass_g is not None]
+    mass = f": mass {said.signed_grams(sum(known))}" if any(known) else ""
+    return "\n".join([heading(f"{name}{mass}"), *changes_text(changes)])
+
+
 def changes_text(changes: Sequence[ChangeView]) -> Iterator[str]:
     """Changes in turn; the same module step in other places is said once, with what it weighs in all of them."""
     steps: dict[tuple[str | None, str | None], list[ChangeView]] = {}
