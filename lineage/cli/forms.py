@@ -1,11 +1,13 @@
 """How the answers of `card`, `compare`, `lessons` and `todo` are shown: one table of renderers."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
 
 from lineage.cli.exits import DONE
-from lineage.cli.output import answer
+from lineage.cli.output import answer, write_page
+from lineage.problems import BadInput
 
 Pictures = Callable[[], Mapping[str, Any]]
 
@@ -27,3 +29,18 @@ def shown(name: str, view: Any, forms: Mapping[str, Any], pictures: Pictures = d
         **forms,
     )
     return DONE
+
+
+@contextmanager
+def refusals_drawn(kind: str, title: str, html_file: object) -> Iterator[None]:
+    """Where a page was asked for and a drawing is refused, the page shows why and where before the error goes on."""
+    try:
+        yield
+    except BadInput as error:
+        from lineage.tasks.drawings import sketches_of  # noqa: PLC0415 - only where something is wrong
+
+        if html_file is not None and sketches_of(error):
+            from lineage.reports.to_html import refused_html  # noqa: PLC0415 - likewise
+
+            write_page(str(html_file), refused_html(title, kind, error, sketches_of(error)))
+        raise

@@ -22,8 +22,9 @@ from lineage.drawings.flatten import FLATTENING
 from lineage.drawings.joining import Cut, Joined, Ring, join, without_doubles
 from lineage.drawings.moments import bounds
 from lineage.drawings.nesting import Clash, nest
-from lineage.drawings.outline import Outline
+from lineage.drawings.outline import Outline, Point
 from lineage.drawings.placement import Placement, scaled
+from lineage.drawings.sketch import Sketch, Spot, sketch_of
 from lineage.problems import Level, Problem, in_order
 
 MOST_SEGMENTS = 60_000
@@ -36,10 +37,11 @@ HEADER_UNITS = {1: "in", 2: "ft", 4: "mm", 5: "cm", 6: "m", 9: "mil", 13: "um"}
 
 
 class Reading(Struct, frozen=True, kw_only=True):
-    """What a drawing holds. With an error among its problems there is no outline."""
+    """What a drawing holds. With an error among its problems there is no outline, but a sketch of where it is."""
 
     outline: Outline | None
     problems: tuple[Problem, ...] = ()
+    sketch: Sketch | None = None
 
 
 class Content(Struct, kw_only=True):
@@ -56,6 +58,8 @@ class Gathering:
     def __init__(self, file: str, ignore: Sequence[str], unit: str | None) -> None:
         self.file, self.ignore, self.unit = file, ignore, unit
         self.problems: list[Problem] = []
+        self.spots: list[Spot] = []
+        self.drawn: list[Cut] = []
         self.copied = self.segments = 0
 
     def read(self, content: Content) -> Reading:
@@ -68,11 +72,14 @@ class Gathering:
                 outline = self._outline(cuts)
         except Faulty as fault:
             self.tell(1, fault.code, fault.what)
-        return Reading(outline=outline, problems=self._told())
+        sketch = None if outline is not None else sketch_of([c.segments for c in self.drawn], self.spots)
+        return Reading(outline=outline, problems=self._told(), sketch=sketch)
 
-    def tell(self, line: int, code: str, what: str, level: Level = "error") -> None:
-        """Remember a problem."""
+    def tell(self, line: int, code: str, what: str, level: Level = "error", at: Sequence[Point] = ()) -> None:
+        """Remember a problem, and of an error the places to show."""
         self.problems.append(faults.problem(self.file, line, code, what, level))
+        if level == "error" and len(self.spots) < MOST_TOLD:
+            self.spots += (Spot(at=place, what=what) for place in at)
 
     def _told(self) -> tuple[Problem, ...]:
         """The first problems one by one, and how many there are beside them."""
@@ -96,8 +103,10 @@ class Gathering:
             try:
                 for part, where in self._placed(entity, content.blocks, placement):
                     cuts += self._counted(self._cuts_of(part, where, entity))
+                    self.drawn = cuts
             except Faulty as fault:
-                self.tell(entity.line, fault.code, f"{_named(entity, placement)}: {fault.what}")
+                what = f"{_named(entity, placement)}: {fault.what}"
+                self.tell(entity.line, fault.code, what, at=_spots(entity, placement))
             if any(problem.code == "drawing.too-big" for problem in self.problems[-1:]):
                 break
         return cuts
@@ -130,7 +139,8 @@ class Gathering:
             cuts = cuts_of(entity, placement)
         except Faulty as fault:
             inside = f" in block `{block_name(drawn)}`" if drawn is not entity else ""
-            self.tell(entity.line, fault.code, f"{_named(entity, placement)}{inside}: {fault.what}")
+            what = f"{_named(entity, placement)}{inside}: {fault.what}"
+            self.tell(entity.line, fault.code, what, at=_spots(entity, placement))
             return []
         if not cuts:
             self.tell(
@@ -176,13 +186,13 @@ class Gathering:
         for branch in joined.branches:
             names = ", ".join(list(dict.fromkeys(str(origin) for origin in branch.origins))[:5])
             what = f"{len(branch.origins)} cuts end at {faults.at(branch.at)}: {names}"
-            self.tell(branch.origins[0].line, "drawing.branch", what)
+            self.tell(branch.origins[0].line, "drawing.branch", what, at=(branch.at,))
         for chain in joined.open_chains if not joined.branches else ():
             what = (
                 f"the cut from {faults.at(chain.start)} ({chain.start_origin}) to {faults.at(chain.end)} "
                 f"({chain.end_origin}) is open"
             )
-            self.tell(chain.start_origin.line, "drawing.open-outline", what)
+            self.tell(chain.start_origin.line, "drawing.open-outline", what, at=(chain.start, chain.end))
         if joined.gaps and not self._has_errors():
             width, where = max(joined.gaps)
             what = f"{len(joined.gaps)} gaps are closed, the widest {width:.3f} mm at {faults.at(where)}"
@@ -197,7 +207,8 @@ class Gathering:
             "encloses nothing": ("drawing.no-area", "encloses nothing"),
         }
         code, verb = codes[clash.way]
-        self.tell(clash.rings[0].origin.line, code, f"{names} {verb} at {faults.at(clash.at)}")
+        what = f"{names} {verb} at {faults.at(clash.at)}"
+        self.tell(clash.rings[0].origin.line, code, what, at=(clash.at,))
 
     def _tell_outline(self, outline: Outline) -> None:
         left, low, right, high = bounds(outline)
@@ -213,6 +224,11 @@ class Gathering:
 def _named(entity: Entity, placement: Placement) -> str:
     where = spot(entity, placement)
     return f"{entity.origin} at {faults.at(where)}" if where else str(entity.origin)
+
+
+def _spots(entity: Entity, placement: Placement) -> tuple[Point, ...]:
+    where = spot(entity, placement)
+    return (where,) if where else ()
 
 
 def _ring_named(ring: Ring) -> str:

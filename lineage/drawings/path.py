@@ -1,5 +1,7 @@
 """Outlines as SVG path data."""
 
+from collections.abc import Iterable, Sequence
+
 from lineage.drawings.outline import Arc, Loop, Outline, Point, Segment
 
 
@@ -9,6 +11,14 @@ def path_data(outline: Outline, digits: int = 2) -> str:
     Arcs stay arcs, so a page can enlarge them. To be filled with `fill-rule: evenodd`.
     """
     return " ".join(_loop(loop, digits) for loop in outline.loops)
+
+
+def run_data(runs: Iterable[Sequence[Segment]], digits: int = 2) -> str:
+    """Runs of segments as an SVG path of lines, closed or not."""
+    return " ".join(
+        "".join((f"M{_point(run[0].start, digits)}", *(_step(segment, digits) for segment in run)))
+        for run in runs
+    )
 
 
 def _loop(loop: Loop, digits: int) -> str:

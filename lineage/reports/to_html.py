@@ -5,24 +5,29 @@ Style and pictures stand inside the page; it needs no script and asks nothing of
 
 import base64
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from functools import cache
 from hashlib import sha256
 from typing import TYPE_CHECKING, Any
 
+from lineage.drawings.sketch import Sketch
+from lineage.problems import BadInput
 from lineage.reports.assets import templates
 from lineage.reports.charts.plates import Overlay, PlatePicture
 from lineage.reports.pages.card import card_page
+from lineage.reports.pages.check import check_page
 from lineage.reports.pages.compare import compare_page
 from lineage.reports.pages.family import family_page
 from lineage.reports.pages.form import HARMS, form_page
 from lineage.reports.pages.history import history_page
 from lineage.reports.pages.lessons import lessons_page
 from lineage.reports.pages.records import Page
+from lineage.reports.pages.site import unreadable_page
 from lineage.reports.pages.spares import spares_page
 from lineage.reports.pages.todo import todo_page
 from lineage.reports.text.layout import safe
 from lineage.reports.views.card import Card
+from lineage.reports.views.check import Check
 from lineage.reports.views.compare import Compare
 from lineage.reports.views.family import FamilyView
 from lineage.reports.views.form import PitForm
@@ -45,6 +50,16 @@ def card_html(view: Card, *, plates: Sequence[PlatePicture] = ()) -> str:
 def compare_html(view: Compare, *, overlays: Sequence[Overlay] = ()) -> str:
     """States side by side, with plates before and after where they are given."""
     return drawn("compare.html.j2", compare_page(view, overlays))
+
+
+def check_html(view: Check, *, family: str, sketches: Mapping[str, Sketch]) -> str:
+    """All problems, with pictures of the drawings that are refused."""
+    return drawn("check.html.j2", check_page(view, family, sketches))
+
+
+def refused_html(title: str, kind: str, error: BadInput, sketches: Mapping[str, Sketch]) -> str:
+    """In place of a page that cannot be made: why, and where in a drawing."""
+    return drawn("unreadable.html.j2", unreadable_page(title, kind, error, sketches))
 
 
 def lessons_html(view: Lessons) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from lineage.archive.builds import build_labels
 from lineage.archive.tree import FAMILY_FILE
 from lineage.evidence.bouts import Failure
-from lineage.figures.margin import materials_against
+from lineage.figures.margin import materials_against, size_fits
 from lineage.figures.service import rings, ways_in
 from lineage.figures.service_times import Timing
 from lineage.figures.standards.materials import MATERIALS
@@ -18,7 +18,7 @@ from lineage.spec.family_file import read_family
 from lineage.spec.lesson_file import read_lesson
 from lineage.spec.links import check_family
 from lineage.spec.log import corrected
-from lineage.spec.records import Bout, BuildRef, Result
+from lineage.spec.records import Bout, BuildRef, Result, WeightClass
 from lineage.spec.result_file import read_results
 from lineage.tasks.amounts import Amounts
 from lineage.tasks.drawings import drawn_in
@@ -102,6 +102,7 @@ class _Checker:
         yield from _laser_problems(assembly)
         weight_class = assembly.spec.family.classes.get(assembly.design.class_ or "")
         if weight_class is not None:
+            yield from _size_problems(assembly, weight_class)
             for ref in materials_against(assembly, weight_class.materials):
                 thing = assembly.things[ref]
                 yield _at(
@@ -256,6 +257,21 @@ class _Checker:
                     place, "need-missed", f"the fit {name} misses its need: the gap is {gap_text}",
                     design.fits[name].need.text, "another dimension, or another need", level,
                 )  # fmt: skip
+
+
+def _size_problems(assembly: Assembly, weight_class: WeightClass) -> Iterator[Problem]:
+    design = assembly.design
+    if (
+        design.size is None
+        or weight_class.size is None
+        or size_fits(design.size, weight_class.size) is not False
+    ):
+        return
+    yield _problem(
+        design.places.get(("size",), Place(assembly.spec.file, 1, 1)), "size-against-class",
+        f"{design.name} does not go into the size that {design.class_} allows, however it is turned on the floor",
+        f"at most {weight_class.size.text}", "make it smaller, or correct `size`", "warning",
+    )  # fmt: skip
 
 
 def _ring_problems(assembly: Assembly, workspace: Workspace) -> Iterator[Problem]:

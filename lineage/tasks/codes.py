@@ -12,6 +12,7 @@ TASK_CODES = MappingProxyType(
         "ring-of-behind": "Things wait for each other to come off.",
         "pvc-in-laser": "A chlorinated plastic would be cut by laser: corrosive, poisonous gas.",
         "material-against-class": "A material that the weight class does not allow for that role.",
+        "size-against-class": "A robot is larger than the weight class allows.",
         "over-limit": "A robot is over the limit of its class.",
         "need-missed": "A fit misses its need.",
         "uncertain-build": "It is not certain which build an entry is about.",

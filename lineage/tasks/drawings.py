@@ -1,11 +1,12 @@
 """Outlines and their measures, read once per family and kept by content id."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import msgspec
 
 from lineage.drawings.moments import Measures, measures
 from lineage.drawings.outline import Outline
+from lineage.drawings.sketch import Sketch
 from lineage.drawings.symmetry import Symmetry
 from lineage.figures.contents import measure_key
 from lineage.problems import BadInput, Problem
@@ -26,10 +27,24 @@ _encode = msgspec.json.encode
 _decode = msgspec.json.Decoder(Drawn).decode
 
 
+class Refused(BadInput):
+    """Drawings that cannot be used, with sketches of where by file."""
+
+    def __init__(self, problems: Sequence[Problem], sketches: Mapping[str, Sketch]) -> None:
+        super().__init__(problems)
+        self.sketches = sketches
+
+
+def sketches_of(error: BaseException) -> Mapping[str, Sketch]:
+    """Sketches of the drawings that an error is about."""
+    return error.sketches if isinstance(error, Refused) else {}
+
+
 def drawn_in(workspace: Workspace, assembly: Assembly) -> Mapping[str, Drawn]:
-    """Every plate of an assembly that has a drawing, by `measure_key`. Raises BadInput with all that is wrong."""
+    """Every plate of an assembly that has a drawing, by `measure_key`. Raises Refused with all that is wrong."""
     found: dict[str, Drawn] = {}
     problems: list[Problem] = []
+    sketches: dict[str, Sketch] = {}
     for thing in assembly.parts:
         key = measure_key(thing)
         if key is None or key in found:
@@ -38,8 +53,9 @@ def drawn_in(workspace: Workspace, assembly: Assembly) -> Mapping[str, Drawn]:
             found[key] = drawn(workspace, thing, key)
         except BadInput as error:
             problems += error.problems
+            sketches |= sketches_of(error)
     if problems:
-        raise BadInput(problems)
+        raise Refused(problems, sketches)
     return found
 
 
@@ -80,7 +96,8 @@ def _read(workspace: Workspace, thing: Thing, key: str) -> Drawn:
     assert part.outline is not None
     reading = read_drawing(_bytes(workspace, thing), part.outline, ignore=part.ignore, unit=part.drawing_unit)
     if reading.outline is None:
-        raise BadInput(reading.problems)
+        sketch = reading.sketch
+        raise Refused(reading.problems, {} if sketch is None else {part.outline: sketch})
     outline = reading.outline
     made = Drawn(
         outline=outline, measures=measures(outline), symmetry=ways_round(outline), warnings=reading.problems

@@ -3,11 +3,15 @@
 from collections.abc import Mapping, Sequence
 from typing import Any
 
+from lineage.archive.builds import build_labels
 from lineage.drawings.outline import Outline
 from lineage.figures.contents import measure_key
+from lineage.problems import LineageError
 from lineage.reports.charts.plates import overlays, plate_pictures
-from lineage.tasks.drawings import drawn_in
+from lineage.spec.records import BuildRef
+from lineage.tasks.drawings import drawn_in, sketches_of
 from lineage.tasks.states import State
+from lineage.tasks.workspace import NOW, Workspace
 
 
 def card_pictures(state: State) -> Mapping[str, Any]:
@@ -21,6 +25,23 @@ def compare_pictures(states: Sequence[State]) -> Mapping[str, Any]:
     if first.ref.design != last.ref.design:
         return {}
     return {"overlays": overlays(outlines(first), outlines(last))}
+
+
+def check_pictures(workspace: Workspace) -> Mapping[str, Any]:
+    """The family's title, and sketches of every drawing that is refused."""
+    sketches: dict[str, Any] = {}
+    for design, path in workspace.designs.items():
+        labels = [NOW] if path else []
+        for label in (*labels, *build_labels(workspace.tree, design)):
+            try:
+                drawn_in(workspace, workspace.assembly(BuildRef(design, label)))
+            except LineageError as error:
+                sketches = {**sketches_of(error), **sketches}
+    try:
+        title = workspace.family.title
+    except LineageError:
+        title = workspace.root.name
+    return {"family": title, "sketches": sketches}
 
 
 def outlines(state: State) -> Mapping[str, Outline]:

@@ -12,6 +12,7 @@ from lineage.problems import AskedWrongly, BadInput
 from lineage.reports.pages.records import Page
 from lineage.reports.pages.site import Group, Listed, index_page, unreadable_page
 from lineage.reports.site import address, found_in, refuse_dead_links
+from lineage.tasks.drawings import sketches_of
 from lineage.tasks.edition import edition
 from lineage.tasks.site_plan import Made, Plan, Planned, titles
 from lineage.tasks.states import Asker
@@ -97,7 +98,11 @@ class _Site:
             return planned.make()
         except (AskedWrongly, BadInput) as error:
             self.unreadable[planned.name] = str(error).partition("\n")[0]
-            return "unreadable.html.j2", unreadable_page(planned.title, planned.kind, error), {}
+            return (
+                "unreadable.html.j2",
+                unreadable_page(planned.title, planned.kind, error, sketches_of(error)),
+                {},
+            )
 
     def _index(self, plan: Plan, found: Mapping[str, str]) -> tuple[Kept, bytes]:
         page = self._index_page(plan)

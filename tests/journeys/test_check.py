@@ -1,6 +1,7 @@
 """`check`: each thing that is wrong between files, drawings, builds and logs, by its code, with place and cure."""
 
 import os
+import re
 
 import pytest
 
@@ -9,6 +10,7 @@ from lineage.archive.tree import WorkingTree
 from lineage.problems import AskedWrongly, BadInput
 from lineage.tasks.workspace import Workspace
 from tests.builders import FAMILY, MODULE, ROBOT, SMALL, GitFamily, make_family
+from tests.drawn import dxf, line
 from tests.program import fine, lineage
 
 LASER = "stock:\n  black: {material: pvc, thickness: 3 mm, cut: {how: laser}}\n"
@@ -33,6 +35,13 @@ WRONG = {
         {
             "family.yaml": CLASS_OF_PLASTIC,
             "robots/avocet.yaml": ROBOT + "  skid: {role: chassis, mass: 20 g, material: steel}\n",
+        },
+        False,
+    ),
+    "size-against-class": (
+        {
+            "family.yaml": FAMILY.replace("3 lb}", "3 lb, size: 300 x 250 mm}"),
+            "robots/avocet.yaml": ROBOT + "size: 310 x 240 x 50 mm\n",
         },
         False,
     ),
@@ -202,3 +211,48 @@ def test_a_module_is_checked_as_a_robot_is(tmp_path):
     root = make_family(tmp_path / "waders", {**SMALL, "modules/drive-pod.yaml": MODULE + "  x: {mas: 2 g}\n"})
     places = {(found["file"], found["line"], found["column"]) for found in problems(root)}
     assert ("modules/drive-pod.yaml", 5, 7) in places
+
+
+OPEN_AT_A_CORNER = (
+    line(0, 0, 200, 0, handle="A1"),
+    line(200, 0.2, 200, 30),
+    line(200, 30, 0, 30),
+    line(0, 30, 0, 0),
+)
+
+
+@pytest.fixture
+def with_open_plate(tmp_path):
+    """A family whose lid has a drawing that is open at one corner."""
+    root = make_family(
+        tmp_path / "waders",
+        {**SMALL, "robots/avocet.yaml": ROBOT.replace("area: 100 cm2", "outline: plates/lid.dxf")},
+    )
+    (root / "plates").mkdir()
+    (root / "plates" / "lid.dxf").write_bytes(dxf(*OPEN_AT_A_CORNER))
+    return root
+
+
+def test_the_page_of_check_shows_the_place_in_a_drawing_that_is_refused(with_open_plate, tmp_path):
+    page = tmp_path / "check.html"
+    assert lineage(with_open_plate, "check", "--html", str(page)).status == 1
+    shown = page.read_text(encoding="utf-8")
+    assert "(200.00, 0.00) mm (LINE A1 on layer CUT) to (200.00, 0.20) mm" in shown
+    rings = re.findall(r'<circle class="line" cx="([-\d.]+)" cy="([-\d.]+)"', shown)
+    assert set(rings) == {("200", "0"), ("200", "-0.2")}
+    assert shown.count("<svg viewBox") == 2  # the whole plate, and the corner enlarged
+
+
+@pytest.mark.parametrize("words", [("card", "avocet"), ("compare", "avocet", "avocet")])
+def test_a_page_that_a_drawing_keeps_from_being_made_shows_where(with_open_plate, tmp_path, words):
+    page = tmp_path / "page.html"
+    assert lineage(with_open_plate, *words, "--html", str(page)).status == 2
+    assert "This page cannot be made" in page.read_text(encoding="utf-8")
+    assert page.read_text(encoding="utf-8").count('cx="200" cy="-0.2"') == 2
+
+
+def test_the_page_of_check_is_short_where_nothing_is_wrong(tmp_path):
+    root = make_family(tmp_path / "waders", SMALL)
+    answer = fine(root, "check", "--html", "-")
+    assert "Nothing wrong" in answer.out
+    assert "<svg viewBox" not in answer.out

@@ -3,7 +3,7 @@
 import click
 
 from lineage.cli import options
-from lineage.cli.forms import shown
+from lineage.cli.forms import refusals_drawn, shown
 
 
 @click.command(epilog="Example: lineage card avocet@B --for 2024-04-20-spring-tide")
@@ -37,4 +37,5 @@ def command(
     asker = Asker(open_family(folder))
     state = with_alterations(asker.state(design, options.pairs(choices, "--choice")), alterations)
     event = event_named(asker.workspace, for_event) if for_event else None
-    return shown("card", card(state, event), forms, lambda: card_pictures(state))
+    with refusals_drawn("Build card", str(state), forms["html_file"]):
+        return shown("card", card(state, event), forms, lambda: card_pictures(state))

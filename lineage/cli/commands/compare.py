@@ -3,7 +3,7 @@
 import click
 
 from lineage.cli import options
-from lineage.cli.forms import shown
+from lineage.cli.forms import refusals_drawn, shown
 
 
 @click.command(
@@ -38,4 +38,5 @@ def command(
     event = event_named(asker.workspace, for_event) if for_event else None
     states = asker.states(designs)
     states[-1] = with_alterations(states[-1], alterations)
-    return shown("compare", compare(states, event), forms, lambda: compare_pictures(states))
+    with refusals_drawn("Comparison", " · ".join(map(str, states)), forms["html_file"]):
+        return shown("compare", compare(states, event), forms, lambda: compare_pictures(states))

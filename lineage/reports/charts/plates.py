@@ -64,7 +64,7 @@ def plate_picture(ref: str, outline: Outline, number: int = 1, note: str = "") -
         title=ref,
         said=f"{size}, {many}{', ' + note if note else ''}",
         path=path_data(outline),
-        frame=_frame((left, low, right, high)),
+        frame=frame_around((left, low, right, high)),
     )
 
 
@@ -102,7 +102,7 @@ def overlay(ref: str, before: Outline, after: Outline, number: int = 1) -> Overl
         said="what was cut away is hatched, what was added is dotted",
         before=path_data(before),
         after=path_data(after),
-        frame=_frame(both),
+        frame=frame_around(both),
     )
 
 
@@ -121,7 +121,8 @@ def bounds(outline: Outline) -> tuple[float, float, float, float]:
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def _frame(box: tuple[float, float, float, float]) -> Frame:
+def frame_around(box: tuple[float, float, float, float]) -> Frame:
+    """What is shown of the plane around a box (left, low, right, high in mm), with a scale bar below it."""
     left, low, right, high = box
     width, height = right - left, high - low
     margin = max(width, height) * _MARGIN

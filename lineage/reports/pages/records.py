@@ -10,6 +10,7 @@ from lineage.reports.charts.family_lines import Lanes
 from lineage.reports.charts.over_builds import Panel
 from lineage.reports.charts.pictures import Picture
 from lineage.reports.charts.plates import Overlay, PlatePicture
+from lineage.reports.charts.sketches import SketchPicture
 from lineage.reports.pages.tables import Table
 
 Tone = Literal["good", "bad", "open"]
@@ -97,7 +98,7 @@ class Section(Struct, frozen=True, kw_only=True):
     pictures: tuple[Picture, ...] = ()
     panels: tuple[Panel, ...] = ()
     lanes: tuple[Lanes, ...] = ()
-    plates: tuple[PlatePicture | Overlay, ...] = ()
+    plates: tuple[PlatePicture | Overlay | SketchPicture, ...] = ()
     bays: tuple[BayPicture, ...] = ()
     ladders: tuple[Ladder, ...] = ()
     changes: tuple[ChangeEntry, ...] = ()

@@ -1,10 +1,13 @@
 """The first page of a site, and the page that stands where one could not be made."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from types import MappingProxyType
 
 from msgspec import Struct
 
+from lineage.drawings.sketch import Sketch
 from lineage.problems import BadInput, LineageError
+from lineage.reports.pages.check import refused_drawings
 from lineage.reports.pages.family import family_answer
 from lineage.reports.pages.methods import METHODS
 from lineage.reports.pages.records import Line, Page, Section, Verdict, filled, tables
@@ -108,8 +111,10 @@ def _design(design: DesignView) -> list[Content]:
     ]
 
 
-def unreadable_page(title: str, kind: str, error: LineageError) -> Page:
-    """A page that says why it could not be made, at its own address."""
+def unreadable_page(
+    title: str, kind: str, error: LineageError, sketches: Mapping[str, Sketch] = MappingProxyType({})
+) -> Page:
+    """A page that says why it could not be made, at its own address, with the drawings that are refused."""
     return Page(
         kind=kind,
         title=title,
@@ -122,7 +127,10 @@ def unreadable_page(title: str, kind: str, error: LineageError) -> Page:
         ),
         answers=(),
         cautions=(),
-        sections=filled(Section(title="What is wrong", name="wrong", items=tuple(_faults(error)))),
+        sections=filled(
+            Section(title="What is wrong", name="wrong", items=tuple(_faults(error))),
+            refused_drawings(sketches),
+        ),
         methods=METHODS,
     )
 

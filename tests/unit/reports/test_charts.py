@@ -3,6 +3,7 @@ from math import pi
 import pytest
 
 from lineage.drawings.outline import Arc, Line, Loop, Outline, Piece, circle_segments
+from lineage.drawings.sketch import Sketch, Spot
 from lineage.reports.charts.bays import bay_picture
 from lineage.reports.charts.failures import failures_by_thing
 from lineage.reports.charts.fit_ladder import fit_ladder, gap_against_need
@@ -11,6 +12,7 @@ from lineage.reports.charts.mass_by_role import mass_by_role
 from lineage.reports.charts.pictures import Arrow, Bar, Picture, Span, row, shortened
 from lineage.reports.charts.plates import bounds, overlay, overlays, plate_picture, plate_pictures
 from lineage.reports.charts.scales import Scale, padded, round_step, round_up
+from lineage.reports.charts.sketches import sketch_pictures
 from lineage.reports.charts.waterfall import MOST, waterfall
 from lineage.reports.views.figures import ValueU
 from tests import sample_views as sample
@@ -245,3 +247,25 @@ def test_only_plates_that_were_cut_otherwise_are_laid_over_each_other() -> None:
     before = {"side": disc(20), "belly": disc(40), "old": disc(5)}
     after = {"side": disc(20), "belly": disc(41), "new": disc(5)}
     assert [made.title for made in overlays(before, after)] == ["belly"]
+
+
+def test_a_gap_is_enlarged_until_its_ends_stand_apart():
+    run = (Line((0.0, 0.0), (200.0, 0.0)), Line((200.0, 0.0), (200.0, 30.0)), Line((200.0, 30.0), (0.0, 0.1)))
+    sketch = Sketch(runs=(run,), spots=(Spot(at=(0.0, 0.0), what="open"), Spot(at=(0.0, 0.1), what="open")))
+    whole, near = sketch_pictures({"plates/side.dxf": sketch})
+    assert whole.frame.width > 200
+    assert near.frame.width == pytest.approx(8 * 0.1 * 1.08)
+    first, second = near.rings
+    assert abs(first.y - second.y) > first.radius + second.radius
+
+
+def test_an_enlarged_place_draws_only_what_lies_there():
+    runs = ((Line((0.0, 0.0), (10.0, 0.0)),), (Line((500.0, 0.0), (500.0, 90.0)),))
+    _, near = sketch_pictures({"a.dxf": Sketch(runs=runs, spots=(Spot(at=(500.0, 90.0), what="open"),))})
+    assert near.path == "M500 0L500 -90"
+
+
+def test_an_arc_that_bulges_into_an_enlarged_place_is_drawn_there():
+    runs = ((Arc((0.0, 0.0), (100.0, 0.0), 1.0),),)
+    _, near = sketch_pictures({"a.dxf": Sketch(runs=runs, spots=(Spot(at=(50.0, -50.0), what="crosses"),))})
+    assert near.path.startswith("M0 0A50 50")
