@@ -443,3 +443,51 @@ def all_views() -> Mapping[str, Any]:
         "family": family(),
         "spares": spares(),
     }
+
+
+def siblings() -> m.Compare:
+    """Two robots by their things, one of them with an old build of a module."""
+    moved = change("pod", 2.35, evidence=(evidence(counting=None, text="Timed 95 s → 70 s: helped."),))
+    step = m.ModuleStepView(
+        before="pod@A",
+        after="pod@B",
+        why=("steel gears",),
+        mass_g=2.35,
+        changes=(moved,),
+        evidence=evidence(),
+    )
+    lag = m.LagView(
+        design="teal@B", module="pod", places=("pod-left",), label="A", newest="B", steps=(step,), mass_g=4.71,
+        gaps_mm={"deck-over-battery": m.Totals(before=5.3, after=5.01, change=-0.29)}, misses=("deck-over-battery",),
+    )  # fmt: skip
+    hub = m.LagView(design="teal@B", module="hub", places=("pod-left.hub",), label="A", newest="C", steps=())
+    arm = m.OtherwiseView(
+        before="arm", after="wedge", by="role", idea="front", mass_g=(75.71, 104.12), of_limit=(0.056, 0.077), changes=(
+            "module moved on:pod",
+        ),
+    )  # fmt: skip
+    side = m.OtherwiseView(
+        before="side",
+        after="side",
+        by="name",
+        idea="chassis",
+        mass_g=(88.7, 88.7),
+        of_limit=(0.065, 0.065),
+        changes=(),
+    )
+    things = m.SiblingsView(
+        alike=(side,),
+        otherwise=(arm,),
+        only_before=(m.OneThingView(ref="disc", what="weapon", mass_g=417.43, of_limit=0.307),),
+        only_after=(m.OneThingView(ref="lifter", what="lifter", mass_g=None, of_limit=None),),
+        whole=("module moved on:lamp",),
+    )
+    shared = m.SharedView(
+        modules=(m.SharedModule(name="pod", builds={"wren": "B", "teal": "A"}, lags=("teal",)),),
+        stock=("pc-3",), items=("motor",), plates=("tail",), behind=(lag, hub),
+    )  # fmt: skip
+    return compare(
+        designs=(card(), card(design="teal", build="B")),
+        shared=shared,
+        pairs=(pair(before="wren@C", after="teal@B", siblings=True, by_thing=things),),
+    )

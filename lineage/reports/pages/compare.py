@@ -17,6 +17,7 @@ from lineage.reports.pages.changes import (
 )
 from lineage.reports.pages.methods import METHODS
 from lineage.reports.pages.records import Line, Page, Section, Verdict, filled, fold, pictures, tables
+from lineage.reports.pages.siblings import by_thing, every_change, moving_on
 from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.pages.todo import work_sections
 from lineage.reports.views.card import Card
@@ -30,7 +31,7 @@ _SPOKEN = frozenset(("helped", "made it worse", "leaning better", "leaning worse
 def compare_page(view: Compare, overlays: Sequence[Overlay] = ()) -> Page:
     """Totals first, then each pair with its changes."""
     names = [_name(card) for card in view.designs]
-    sections = [_beside(view.designs), _shared(view)]
+    sections = [_beside(view.designs), _shared(view), moving_on(view.shared.behind)]
     for number, pair in enumerate(view.pairs, 1):
         after = view.designs[number] if number < len(view.designs) else None
         sections += _pair(pair, after, number, alone=len(view.pairs) == 1)
@@ -125,13 +126,24 @@ def _beside(cards: Sequence[Card]) -> Section:
 
 
 def _roles(cards: Sequence[Card]) -> Table | None:
+    """Mass by role; of siblings the share of each one's own limit beside it."""
+    are_siblings = len({card.design for card in cards}) > 1
     roles = dict.fromkeys(role for card in cards for role in card.weight.by_role_g)
-    heads = [Head("role"), *(Head(_name(card), "figure", "g") for card in cards)]
-    rows = [
-        [role, *("" if (m := c.weight.by_role_g.get(role)) is None else said.grams_alone(m) for c in cards)]
-        for role in roles
-    ]
+    heads = [Head("role")]
+    for card in cards:
+        heads.append(Head(_name(card), "figure", "g"))
+        if are_siblings:
+            heads.append(Head("of the limit", "word"))
+    rows = [[role, *(cell for card in cards for cell in _role(card, role, are_siblings))] for role in roles]
     return table("Mass by role", heads, rows)
+
+
+def _role(card: Card, role: str, shares: bool) -> Iterator[str]:  # noqa: FBT001 - one table, two widths
+    mass = card.weight.by_role_g.get(role)
+    yield "" if mass is None else said.grams_alone(mass)
+    if shares:
+        limit = None if card.class_ is None else card.class_.limit_g
+        yield "" if mass is None or limit is None else said.percent(mass / limit)
 
 
 def _of_limit(card: Card) -> str:
@@ -165,7 +177,11 @@ def _shared(view: Compare) -> Section:
         tables=tables(table("Modules, and the build that each robot has", heads, rows)),
         lines=tuple(
             Line(name=name, said=", ".join(found))
-            for name, found in (("stock", view.shared.stock), ("items", view.shared.items))
+            for name, found in (
+                ("stock", view.shared.stock),
+                ("bought", view.shared.items),
+                ("plates of one drawing", view.shared.plates),
+            )
             if found
         ),
     )
@@ -192,13 +208,15 @@ def _pair(pair: PairView, after: Card | None, number: int, *, alone: bool) -> li
             lines=tuple(_pair_lines(pair)),
             notes=tuple(_pair_notes(pair)),
             pictures=pictures(waterfall(pair, weighed, number), forest(counted, number)),
-            changes=change_entries(real, f"{name}-change"),
+            changes=() if pair.by_thing is not None else change_entries(real, f"{name}-change"),
             folds=(
+                *every_change(pair, real, f"{name}-change"),
                 *fold("All ways in that changed", _all_ways(pair)),
                 *fold("What was paired otherwise than by name", _pairing(pair)),
             ),
             method="changes",
         ),
+        *by_thing(pair, name),
         Section(
             title="Only described better",
             name=f"{name}-described",

@@ -314,3 +314,30 @@ def test_what_a_choice_weighs_is_not_said_to_be_the_whole_robot() -> None:
     text = Walk(card_html(sample.card())).text
     assert "choice it weighsg fork: long 31.0" in text
     assert "whole robot" not in text
+
+
+def test_siblings_say_on_the_page_what_they_say_in_the_text() -> None:
+    view = sample.siblings()
+    page = compare_html(view)
+    walk = Walk(page)
+    assert walk.faults == []
+    assert numbers(compare_text(view)) - numbers(walk.text) == set()
+    for words in (
+        "Alike in both",
+        "arm = wedge",
+        "front, the same role",
+        "Only in wren@C",
+        "Only in teal@B",
+        "What moving on would bring",
+        "would miss its need",
+        "comes with a newer build of what it is in",
+        "plates of one drawing",
+    ):
+        assert words in walk.text
+
+
+def test_every_change_of_siblings_is_one_click_away() -> None:
+    page = compare_html(sample.siblings())
+    fold = page.index("Every change, one by one")
+    assert page.index('<li class="change"') > fold
+    assert page.index('id="pair-1-otherwise"') > fold
