@@ -103,8 +103,9 @@ def _share(share: float | None) -> str:
 
 def _one_line(change: ChangeView) -> str:
     mass = [f"mass {said.signed_grams(change.effect.mass_g)}"] if change.effect.mass_g else []
+    gaps = [f"gap {fit} {said.signed_millimetres(gap)}" for fit, gap in change.effect.gaps_mm.items()]
     better = ["only described better"] if change.described_better else []
-    return "; ".join([change.text, *mass, *better])
+    return "; ".join([change.text, *mass, *gaps, *better])
 
 
 # --- moving on -------------------------------------------------------------------------------------------
