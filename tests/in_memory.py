@@ -71,6 +71,7 @@ class InMemory:
         *,
         notes: Sequence[ChangeNote] = (),
         renames: Mapping[str, str] | None = None,
+        before: str | None = None,
     ) -> None:
         """Record the working files of a design, with another text first where one is given."""
         path = next(
@@ -88,7 +89,7 @@ class InMemory:
             design=design,
             label=label,
             on=date.fromisoformat(on),
-            before=labels[-1] if labels else None,
+            before=before or (labels[-1] if labels else None),
             spec_path=path,
             spec=self.tree.by_path[path],
             family=self.tree.by_path["family.yaml"],

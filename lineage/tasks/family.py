@@ -8,13 +8,15 @@ from lineage.drawings.moments import Measures
 from lineage.figures.contents import measure_key
 from lineage.problems import AskedWrongly, BadInput
 from lineage.reports.views import family as views
-from lineage.reports.views.compare import ChangeView
+from lineage.reports.views.compare import ChangeView, LagView
 from lineage.spec.assembly import Thing
 from lineage.spec.records import BuildRef
 from lineage.tasks.drawings import measures_of
+from lineage.tasks.grown import beside, grew_from
 from lineage.tasks.history import now_text
 from lineage.tasks.judging import judge_of
 from lineage.tasks.lesson_states import LessonJudge
+from lineage.tasks.moving_on import lagging
 from lineage.tasks.pairs import pair
 from lineage.tasks.states import Asker, State
 from lineage.tasks.workspace import NOW
@@ -33,6 +35,7 @@ def family(asker: Asker) -> views.FamilyView:
         lessons=tuple(views.LessonStateView(name=v.lesson, state=v.state, lesson=v.title) for v in found),
         stock=tuple(_stock(asker)),
         events=tuple(workspace.events),
+        behind=tuple(_behind(asker)),
     )
 
 
@@ -61,7 +64,14 @@ def _design(asker: Asker, name: str) -> views.DesignView:
         state=None if design is None else design.state,
         from_=str(design.from_) if design is not None and design.from_ is not None else None,
         builds=tuple(
-            views.BuildView(label=r.label, on=str(r.on), before=r.before, uses=tuple(r.uses)) for r in records
+            views.BuildView(
+                label=r.label,
+                on=str(r.on),
+                before=r.before,
+                uses=tuple(r.uses),
+                beside=beside(workspace, BuildRef(name, r.label)),
+            )
+            for r in records
         ),
         now=now_text(asker, name),
         title=None if design is None else design.title,
@@ -71,6 +81,7 @@ def _design(asker: Asker, name: str) -> views.DesignView:
             for event in workspace.events.values()
             if name in event.entries
         },
+        grew=None if design is None else grew_from(workspace, design),
     )
 
 
@@ -125,6 +136,14 @@ def _recorded_changes(asker: Asker) -> Iterator[ChangeView]:
                 yield from pair(first, second).changes
             except (AskedWrongly, BadInput):
                 continue  # told by `check`
+
+
+def _behind(asker: Asker) -> Iterator[LagView]:
+    """Designs whose latest state has an older build of a module, and by which of its builds."""
+    for name in asker.workspace.designs:
+        state = _latest(asker, name)
+        if state is not None:
+            yield from lagging(state)
 
 
 def _stock(asker: Asker) -> Iterator[views.SheetView]:

@@ -1,24 +1,54 @@
 """The builds of one design in order: why each was made, what it did, what was learned."""
 
+from collections.abc import Mapping, Sequence
+from contextlib import suppress
+
 from lineage.evidence.bouts import failed
+from lineage.problems import AskedWrongly, BadInput
 from lineage.reports.views import history as views
-from lineage.spec.records import BuildRef, Snag
+from lineage.reports.views.compare import ChangeView
+from lineage.spec.records import BuildRef, Design, Snag
 from lineage.tasks.card import bouts_of, snag_views
+from lineage.tasks.grown import beside, grew_from
+from lineage.tasks.learned import learned
 from lineage.tasks.pairs import pair
 from lineage.tasks.running import build_of_result
 from lineage.tasks.states import Asker, State
+from lineage.tasks.workspace import NOW, Workspace
+
+NOTHING_KNOWN = views.FiguresView(
+    mass_g=None, slowest_way_s=None, least_gap_mm=None, share_of_bouts_failed=None
+)
 
 
 def history(asker: Asker, design: str) -> views.History:
     """Every build of a design, each against the one that it was made from."""
     name = asker.workspace.named(design)
     states = [State(asker.amounts, BuildRef(name, label)) for label in asker.workspace.labels(name)]
+    lessons = _learned(asker.workspace, name)
+    shown = _readable([*states, *([State(asker.amounts, BuildRef(name, NOW))] if not states else [])])
     return views.History(
         design=name,
-        steps=tuple(_step(asker, state) for state in states),
-        title=states[-1].spec.design.title if states else None,
+        steps=tuple(_step(asker, state, lessons.get(state.ref.label, ())) for state in states),
+        title=None if shown is None else shown.title,
         now=now_text(asker, name),
+        grew=None if shown is None else grew_from(asker.workspace, shown),
     )
+
+
+def _readable(states: Sequence[State]) -> Design | None:
+    """The latest of some states that can be read."""
+    for state in reversed(states):
+        with suppress(AskedWrongly, BadInput):
+            return state.spec.design
+    return None
+
+
+def _learned(workspace: Workspace, design: str) -> Mapping[str, tuple[views.LearnedView, ...]]:
+    try:
+        return learned(workspace, design)
+    except BadInput:
+        return {}  # an event or lesson that cannot be read is told by `check`
 
 
 def now_text(asker: Asker, design: str) -> str | None:
@@ -29,7 +59,7 @@ def now_text(asker: Asker, design: str) -> str | None:
     return "changed" if same is None else f"same as {same.label}"
 
 
-def _step(asker: Asker, state: State) -> views.StepView:
+def _step(asker: Asker, state: State, lessons: tuple[views.LearnedView, ...]) -> views.StepView:
     record = asker.workspace.record_of(state.ref)
     known = record.before is not None and record.before in asker.workspace.labels(state.ref.design)
     before = State(asker.amounts, BuildRef(state.ref.design, record.before or "")) if known else None
@@ -38,14 +68,25 @@ def _step(asker: Asker, state: State) -> views.StepView:
         for result in asker.workspace.results(state.ref.design)
         if isinstance(result, Snag) and build_of_result(asker.workspace, result).label == state.ref.label
     ]
+    figures = NOTHING_KNOWN
+    problem: str | None = None
+    changes: tuple[ChangeView, ...] = ()
+    try:
+        figures = _figures(state)
+        changes = () if before is None else pair(before, state).changes
+    except BadInput as error:  # the build, or the one before it
+        problem = f"{error.problems[0].place.file}: {error.problems[0].what}"
     return views.StepView(
         label=state.ref.label,
         on=str(record.on),
         why=tuple(dict.fromkeys(note.why for note in record.notes if note.why)),
-        changes=() if before is None else pair(before, state).changes,
-        figures=_figures(state),
+        changes=changes,
+        figures=figures,
         before=record.before,
         snags=tuple(snag_views(snags)),
+        learned=lessons,
+        beside=beside(asker.workspace, state.ref),
+        problem=problem,
     )
 
 

@@ -31,6 +31,26 @@ def behind(states: Sequence[State]) -> tuple[views.LagView, ...]:
     return tuple(found)
 
 
+def lagging(state: State) -> Iterator[views.LagView]:
+    """The modules of a design's own places of which there are newer builds, up to the newest that there is."""
+    workspace = state.workspace
+    used: dict[BuildRef, list[str]] = {}
+    for place in state.assembly.places:
+        if not place.place:
+            used.setdefault(place.use.use, []).append(place.ref)
+    for use, places in used.items():
+        labels = workspace.labels(use.design)
+        if use.label in labels and use.label != labels[-1]:
+            yield views.LagView(
+                design=str(state),
+                module=use.design,
+                places=tuple(places),
+                label=use.label,
+                newest=labels[-1],
+                steps=tuple(steps_ahead(state, use.design, use.label, labels[-1])),
+            )
+
+
 def _newest(module: SharedModule, order: Sequence[str]) -> str:
     """The newest recorded build that one of the designs has."""
     known = [label for label in module.labels if label is not None and label in order]

@@ -52,14 +52,11 @@ def _is_meant(lesson: Lesson, build: BuildRef) -> bool:
 
 
 def _touches(change: ChangeView, lesson: Lesson, design: str) -> bool:
-    """Whether a change is at, in or around a thing that a lesson is about; a module that moved on at its own."""
+    """Whether a change is at, in or around a thing that a lesson is about."""
     if change.described_better or change.kind == "part renamed":
         return False
     refs = [ref.partition(".")[2] for ref in lesson.about if ref.partition(".")[0] == design]
-    inside = change.kind == "module moved on" and any(
-        ref.partition(".")[0] == str(change.to).partition("@")[0] for ref in lesson.about
-    )
-    return inside or any(_is_near(ref, change.where) for ref in refs)
+    return any(_is_near(ref, change.where) for ref in refs)
 
 
 def _is_near(ref: str, where: str) -> bool:

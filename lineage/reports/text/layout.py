@@ -48,11 +48,11 @@ def bulleted(items: Iterable[str]) -> str:
 def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str) -> str:
     """An aligned table; `align` has a letter a column: l left, r right; w left and R right, wrapped in what is left.
 
-    Without rows there is no table.
+    A cell may have lines of its own. Without rows there is no table.
     """
     if not rows:
         return ""
-    widths = [max(shown_width(row[at]) for row in [head, *rows]) for at in range(len(head))]
+    widths = [max(_width(row[at]) for row in [head, *rows]) for at in range(len(head))]
     _fit(widths, align)
     lines = [*_wrapped_row(head, widths, align), "  ".join("-" * width for width in widths)]
     for row in rows:
@@ -72,18 +72,26 @@ def _fit(widths: list[int], align: str) -> None:
         widths[widest] -= 1
 
 
+def _width(cell: str) -> int:
+    return max(map(shown_width, cell.split("\n")))
+
+
 def _wrapped_row(row: Sequence[str], widths: Sequence[int], align: str) -> list[str]:
-    cells = [
-        textwrap.wrap(cell, widths[at], break_on_hyphens=align[at] == "R") or [""]
-        if shown_width(cell) > widths[at]
-        else [cell]
-        for at, cell in enumerate(row)
-    ]
+    cells = [_lines_of(cell, widths[at], align[at]) for at, cell in enumerate(row)]
     height = max(len(cell) for cell in cells)
     return [
         _line([cell[line] if line < len(cell) else "" for cell in cells], widths, align)
         for line in range(height)
     ]
+
+
+def _lines_of(cell: str, width: int, letter: str) -> list[str]:
+    """The lines of a cell: its own, each wrapped where it is too long."""
+    lines: list[str] = []
+    for line in cell.split("\n"):
+        fits = shown_width(line) <= width
+        lines += [line] if fits else textwrap.wrap(line, width, break_on_hyphens=letter == "R") or [""]
+    return lines
 
 
 def _line(cells: Sequence[str], widths: Sequence[int], align: str) -> str:

@@ -4,14 +4,24 @@ from collections.abc import Mapping
 
 from msgspec import Struct
 
+from lineage.reports.views.compare import LagView
+
+
+class GrewView(Struct, frozen=True, kw_only=True):
+    """The build of a sibling that a design was drawn from; `newer` are builds that the sibling had by then."""
+
+    build: str
+    newer: tuple[str, ...]
+
 
 class BuildView(Struct, frozen=True, kw_only=True):
-    """A build in the chain of its design; `uses` are the module builds in it."""
+    """A build in the chain of its design; `uses` are the module builds in it, `beside` its branches' labels."""
 
     label: str
     on: str
     before: str | None
     uses: tuple[str, ...] = ()
+    beside: tuple[str, ...] = ()
 
 
 class DesignView(Struct, frozen=True, kw_only=True, rename={"class_": "class", "from_": "from"}):
@@ -27,6 +37,7 @@ class DesignView(Struct, frozen=True, kw_only=True, rename={"class_": "class", "
     title: str | None = None
     next: tuple[str, ...] = ()
     events: Mapping[str, str | None] = {}
+    grew: GrewView | None = None
 
 
 class UseView(Struct, frozen=True, kw_only=True):
@@ -40,7 +51,7 @@ class UseView(Struct, frozen=True, kw_only=True):
 
 
 class TallyView(Struct, frozen=True, kw_only=True):
-    """One kind of change over the family."""
+    """One kind of change over the family; `mass_not_known` changes are left out of the grams."""
 
     kind: str
     changes: int
@@ -48,6 +59,7 @@ class TallyView(Struct, frozen=True, kw_only=True):
     kept: int
     judged: int
     verdicts: Mapping[str, int]
+    mass_not_known: int = 0
 
 
 class LessonStateView(Struct, frozen=True, kw_only=True):
@@ -78,3 +90,4 @@ class FamilyView(Struct, frozen=True, kw_only=True):
     lessons: tuple[LessonStateView, ...]
     stock: tuple[SheetView, ...]
     events: tuple[str, ...] = ()
+    behind: tuple[LagView, ...] = ()

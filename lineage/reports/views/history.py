@@ -4,6 +4,7 @@ from msgspec import Struct
 
 from lineage.reports.views.card import SnagView
 from lineage.reports.views.compare import ChangeView
+from lineage.reports.views.family import GrewView
 
 
 class FiguresView(Struct, frozen=True, kw_only=True):
@@ -17,8 +18,20 @@ class FiguresView(Struct, frozen=True, kw_only=True):
     bouts: int = 0
 
 
+class LearnedView(Struct, frozen=True, kw_only=True):
+    """A lesson that a build taught, or was made to answer, with how it stands today."""
+
+    lesson: str
+    title: str
+    state: str
+    answers: bool
+
+
 class StepView(Struct, frozen=True, kw_only=True):
-    """One build: why it was made, what changed since the one before, what was learned."""
+    """One build: why it was made, what changed since the one before, what was learned.
+
+    `beside` are other builds made from the same one: branches. `problem` says why a build has no figures.
+    """
 
     label: str
     on: str
@@ -27,6 +40,9 @@ class StepView(Struct, frozen=True, kw_only=True):
     figures: FiguresView
     before: str | None = None
     snags: tuple[SnagView, ...] = ()
+    learned: tuple[LearnedView, ...] = ()
+    beside: tuple[str, ...] = ()
+    problem: str | None = None
 
 
 class History(Struct, frozen=True, kw_only=True):
@@ -37,3 +53,4 @@ class History(Struct, frozen=True, kw_only=True):
     steps: tuple[StepView, ...]
     title: str | None = None
     now: str | None = None
+    grew: GrewView | None = None
