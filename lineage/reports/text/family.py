@@ -6,7 +6,7 @@ from lineage.reports import said
 from lineage.reports.text.compare import lag_lines
 from lineage.reports.text.history import grew_text
 from lineage.reports.text.layout import bulleted, heading, safe, table, wrapped
-from lineage.reports.views.family import BuildView, DesignView, FamilyView
+from lineage.reports.views.family import BuildView, DesignView, FamilyView, TallyView
 
 _ABREAST = 5  # events side by side in 80 columns
 
