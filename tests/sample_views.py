@@ -76,6 +76,7 @@ def fit(**keys: Any) -> c.FitView:
         ),
         "fails_with": (),
         "tighten_first": "battery.height",
+        "holds": "by root sum square",
     }
     return c.FitView(**{**plain, **keys})
 
@@ -105,13 +106,24 @@ def card(**keys: Any) -> c.Card:
         "access": {
             "battery": c.AccessView(
                 screws=8, seconds=ValueU(95.2, 20.0), tools=("2 mm hex key",), undo=("deck-screws",),
-                off=("top-deck",), ways=1, fits_turnaround=True,
+                off=("top-deck",), ways=1, fits_turnaround=True, chance_in_time=0.97,
+                steps=(
+                    c.StepView(do="undo", ref="deck-screws", screws=8, type="M3x8 button", tool="2 mm hex key"),
+                    c.StepView(do="off", ref="top-deck"),
+                ),
             ),
             "pod.gearbox": c.AccessView(
-                screws=None, seconds=None, tools=(), undo=(), off=(), ways=0, fits_turnaround=None
+                screws=None, seconds=None, tools=(), undo=(), off=(), ways=0, fits_turnaround=None,
+                blocked_by=("pod.gearbox", "pod.motor"),
             ),
         },
-        "wrong_ways": {"side": c.WrongWaysView(orientations=4, marked=False, nearest_mm=3.27)},
+        "wrong_ways": {
+            "side": c.WrongWaysView(orientations=4, marked=False, nearest_mm=3.27, can_go_wrong=True),
+            "lid": c.WrongWaysView(orientations=1, marked=None, nearest_mm=0.43, looks_right=True, can_go_wrong=True),
+            "left": c.WrongWaysView(
+                orientations=1, marked=None, nearest_mm=7.5, mirror_of=("right",), can_go_wrong=True
+            ),
+        },
         "failures": c.FailuresView(
             bouts=12,
             minutes=19.5,
@@ -148,6 +160,16 @@ def card(**keys: Any) -> c.Card:
             o.SpareScrewsView(ref="deck-screws", count=8, enough=4, could_go=4, role="chassis", holes=12, grams=2.41, seconds=39.0),
         ),
         "service_load": o.LoadView(seconds_per_bout=58.0, dominant="pod.gearbox", items={"pod.gearbox": 58.0}, not_known=()),
+        "outside": o.OutsideView(
+            size_mm=(246.0, 168.0, 94.0), class_mm=(250.0, 250.0, None), fits_class=True,
+            event_mm=(240.0, 240.0, 240.0), fits_event=False,
+        ),
+        "pace": o.PaceView(factor=1.04, spread=0.15, timed=6, turnaround_s=1200.0),
+        "timed_services": (
+            o.TimedView(
+                of="battery", on="2024-02-17", timed_s=ValueU(88.0, 2.0), predicted_s=ValueU(95.2, 20.0), ratio=0.924
+            ),
+        ),
     }  # fmt: skip
     return c.Card(**{**plain, **keys})
 
@@ -348,6 +370,7 @@ def history(**keys: Any) -> h.History:
         "design": "wren",
         "title": "Wren, the small one",
         "now": "same as C",
+        "grew": f.GrewView(build="teal@A", newer=("B",)),
         "steps": (
             h.StepView(
                 label="A", on="2023-03-04", why=("first build",), changes=(),
@@ -364,7 +387,9 @@ def history(**keys: Any) -> h.History:
                 snags=(c.SnagView(during="charging", at="tray.battery", mode="puffed", count=1, cost_s=None),),
             ),
             h.StepView(
-                label="C", on="2024-02-17", before="B", why=(), changes=(change("lamp", None, evidence=(), verdict=None),),
+                label="C", on="2024-02-17", before="B", why=(), beside=("D",), problem="spec.yaml: a key is not known",
+                learned=(h.LearnedView(lesson="steel-gears", title="Brass gears strip", state="holding", answers=True),),
+                changes=(change("lamp", None, evidence=(), verdict=None),),
                 figures=h.FiguresView(mass_g=None, slowest_way_s=857.0, least_gap_mm=2.5, share_of_bouts_failed=0.25, bouts=4),
             ),
         ),
@@ -379,6 +404,7 @@ def family(**keys: Any) -> f.FamilyView:
         "designs": (
             f.DesignView(
                 name="teal", kind="robot", class_="3lb", state="running", from_="wren@A", now="changed", title=None,
+                grew=f.GrewView(build="wren@A", newer=("B",)),
                 builds=(f.BuildView(label="A", on="2023-06-01", before=None, uses=("pod@A",)),),
                 events={"2023-10-07-creek": "A", "2024-04-20-tide": None}, next=("a wider fork",),
             ),
@@ -394,7 +420,7 @@ def family(**keys: Any) -> f.FamilyView:
                 name="pod", kind="module", class_=None, state=None, from_=None, now="same as B",
                 builds=(
                     f.BuildView(label="A", on="2023-02-12", before=None),
-                    f.BuildView(label="B", on="2024-01-13", before="A"),
+                    f.BuildView(label="B", on="2024-01-13", before="A", beside=("C",)),
                 ),
             ),
             f.DesignView(
@@ -407,7 +433,7 @@ def family(**keys: Any) -> f.FamilyView:
             f.UseView(design="wren", place="pod-left", module="pod", label="B", lags=0),
         ),
         "tally": (
-            f.TallyView(kind="thickness", changes=3, mass_g=-4.9, kept=1, judged=2, verdicts={"helped": 2}),
+            f.TallyView(kind="thickness", changes=3, mass_g=-4.9, kept=1, judged=2, verdicts={"helped": 2}, mass_not_known=7),
         ),
         "lessons": (
             f.LessonStateView(name="steel-gears", state="holding", lesson="Brass gears strip"),
@@ -415,6 +441,7 @@ def family(**keys: Any) -> f.FamilyView:
         ),
         "stock": (f.SheetView(material="uhmw-pe", thickness_mm=6.35, area_mm2=81_250.0, designs=("teal", "wren")),),
         "events": ("2023-10-07-creek", "2024-04-20-tide"),
+        "behind": siblings().shared.behind,
     }  # fmt: skip
     return f.FamilyView(**{**plain, **keys})
 

@@ -1,16 +1,18 @@
 """The whole family as a page: a calendar first, then who grew from whom, who lags, what was learned."""
 
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 
 from lineage.reports import said
 from lineage.reports.charts.family_lines import family_lines
+from lineage.reports.pages.history import grown_from
+from lineage.reports.pages.lessons import lesson_tone
 from lineage.reports.pages.methods import METHODS
-from lineage.reports.pages.records import Line, Page, Section, Tone, Verdict, filled, tables
+from lineage.reports.pages.records import Line, Page, Section, Verdict, filled, tables
+from lineage.reports.pages.siblings import moving_on
 from lineage.reports.pages.tables import Content, Entries, Head, Linked, Table, table
-from lineage.reports.views.family import BuildView, DesignView, FamilyView, UseView
+from lineage.reports.views.family import BuildView, DesignView, FamilyView, TallyView, UseView
 
-_STATES: Mapping[str, Tone] = {"holding": "good", "less often": "good", "came back": "bad"}
 _SINCE = "9999"  # after every event
 
 
@@ -29,6 +31,7 @@ def family_page(view: FamilyView) -> Page:
             _grown(view),
             Section(title="Designs", name="designs", tables=tables(_designs(view))),
             Section(title="Shared modules", name="modules", tables=tables(_uses(view)), method="lags"),
+            moving_on(view.behind),
             _lessons(view),
             Section(title="Changes by kind", name="kinds", tables=tables(_tally(view)), method="tally"),
             Section(title="Sheet in use", name="sheet", tables=tables(_sheet(view)), method="sheet"),
@@ -130,18 +133,32 @@ def _event_after(build: BuildView, events: Sequence[str]) -> str:
 
 
 def _grown(view: FamilyView) -> Section:
-    lines = tuple(
-        Line(name=design.name, said=f"grew from {design.from_}", to=design.from_)
+    lines = [
+        Line(name=design.name, said=f"grew from {_grew(design)}", to=design.from_)
         for design in view.designs
         if design.from_
-    )
+    ]
+    lines += [
+        Line(
+            name=f"{design.name}@{build.label}",
+            said=f"a branch from {build.before}, beside {', '.join(build.beside)}",
+            to=f"{design.name}@{build.label}",
+        )
+        for design in view.designs
+        for build in design.builds
+        if build.beside
+    ]
     lanes = family_lines(view)
     return Section(
         title="Who grew from whom",
         name="grown",
-        lines=lines,
+        lines=tuple(lines),
         lanes=() if lanes is None else (lanes,),
     )
+
+
+def _grew(design: DesignView) -> str:
+    return design.from_ or "" if design.grew is None else grown_from(design.grew)
 
 
 def _designs(view: FamilyView) -> Table | None:
@@ -194,7 +211,7 @@ def _lessons(view: FamilyView) -> Section:
             Line(
                 name=f"{lesson.name}: {lesson.lesson}" if lesson.lesson else lesson.name,
                 said=lesson.state,
-                tone=_STATES.get(lesson.state, "open"),
+                tone=lesson_tone(lesson.state),
             )
             for lesson in ordered
         ),
@@ -207,7 +224,7 @@ def _tally(view: FamilyView) -> Table | None:
         [
             tally.kind,
             str(tally.changes),
-            said.signed_grams(tally.mass_g),
+            _tallied(tally),
             f"{tally.kept} of {tally.judged}" if tally.judged else "",
             ", ".join(f"{count} {verdict}" for verdict, count in tally.verdicts.items()),
         ]
@@ -216,6 +233,11 @@ def _tally(view: FamilyView) -> Table | None:
     heads = [Head("kind"), Head("changes", "figure"), Head("mass", "figure", "g"),
              Head("expectations kept", "word"), Head("did they help?")]  # fmt: skip
     return table("What each kind of change came to", heads, rows)
+
+
+def _tallied(tally: TallyView) -> str:
+    mass = said.signed_grams(tally.mass_g)
+    return f"{mass}, {tally.mass_not_known} not known" if tally.mass_not_known else mass
 
 
 def _sheet(view: FamilyView) -> Table | None:

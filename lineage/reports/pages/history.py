@@ -6,10 +6,12 @@ from lineage.evidence.verdicts import WORKED_OUT
 from lineage.reports import said
 from lineage.reports.charts.over_builds import Panel, over_builds
 from lineage.reports.pages.changes import change_entries
+from lineage.reports.pages.lessons import lesson_tone
 from lineage.reports.pages.methods import METHODS
 from lineage.reports.pages.records import Fold, Line, Page, Section, Verdict, filled, tables
 from lineage.reports.pages.tables import Content, Head, Linked, Table, table
 from lineage.reports.views.compare import ChangeView
+from lineage.reports.views.family import GrewView
 from lineage.reports.views.history import FiguresView, History, StepView
 
 
@@ -37,8 +39,16 @@ def _block(view: History) -> Iterator[Line]:
     yield Line(name="design", said=view.design)
     yield Line(name="builds", said=str(len(view.steps)))
     yield Line(name="working file", said=view.now or "none")
+    if view.grew is not None:
+        yield Line(name="grew from", said=grown_from(view.grew), to=view.grew.build)
     if view.title:
         yield Line(name="title", said=view.title)
+
+
+def grown_from(grew: GrewView) -> str:
+    """`turnstone@A, when turnstone was at B`."""
+    sibling = grew.build.partition("@")[0]
+    return f"{grew.build}, when {sibling} was at {grew.newer[-1]}" if grew.newer else grew.build
 
 
 def _verdict(view: History) -> Verdict:
@@ -140,14 +150,25 @@ def _panel(
 
 
 def _step(design: str, step: StepView, real: Sequence[ChangeView], number: int, first: int) -> Section:
-    better = len(step.changes) - len(real)
+    better = list(dict.fromkeys(change.where for change in step.changes if change.described_better))
     lines = [Line(name=f"{design}@{step.label}", said=f"recorded {step.on}", to=f"{design}@{step.label}")]
     if step.before:
         pair = f"{design}@{step.before} {design}@{step.label}"
         lines.append(Line(name="made from", said=step.before, to=pair))
-    notes = list(step.why)
+    if step.beside:
+        lines.append(Line(name="a branch, beside", said=", ".join(step.beside)))
+    lines += [
+        Line(
+            name=f"{'answers' if lesson.answers else 'taught'} {lesson.lesson}: {lesson.title}",
+            said=lesson.state,
+            tone=lesson_tone(lesson.state),
+        )
+        for lesson in step.learned
+    ]
+    notes = [f"Cannot be read: {step.problem}"] if step.problem else []
+    notes += step.why
     if better:
-        notes.append(f"{said.whole(better, 'thing')} only described better, not changed.")
+        notes.append(f"Only described better, not changed: {', '.join(better)}.")
     return Section(
         title=f"{step.label}, {step.on}",
         name=f"build-{number}",

@@ -13,6 +13,11 @@ from lineage.reports.views.lessons import AlsoView, Lessons, PackingView
 _STATES: dict[str, Tone] = {"holding": "good", "less often": "good", "came back": "bad"}
 
 
+def lesson_tone(state: str) -> Tone:
+    """How the state of a lesson is marked; what is not settled is open."""
+    return _STATES.get(state, "open")
+
+
 def lessons_page(view: Lessons) -> Page:
     """What to do first, then why."""
     return Page(
@@ -153,7 +158,7 @@ def _snags(view: Lessons) -> Section:
 def _lessons(view: Lessons) -> Section:
     lines, notes = [], []
     for lesson in view.lessons:
-        tone = _STATES.get(lesson.state, "open")
+        tone = lesson_tone(lesson.state)
         lines.append(Line(name=f"{lesson.lesson}: {lesson.title}", said=lesson.state, tone=tone))
         if lesson.text:
             notes.append(f"{lesson.lesson}: {lesson.text}")

@@ -336,6 +336,15 @@ def test_siblings_say_on_the_page_what_they_say_in_the_text() -> None:
         assert words in walk.text
 
 
+def test_a_history_says_of_a_branch_a_lesson_and_a_build_that_cannot_be_read() -> None:
+    text = Walk(history_html(sample.history())).text
+    assert "a branch, beside D" in text
+    assert "answers steel-gears: Brass gears strip holding" in text
+    assert "Cannot be read: spec.yaml: a key is not known" in text
+    assert "grew from teal@A, when teal was at B" in text
+    assert "Only described better, not changed: lid." in text
+
+
 def test_every_change_of_siblings_is_one_click_away() -> None:
     page = compare_html(sample.siblings())
     fold = page.index("Every change, one by one")
