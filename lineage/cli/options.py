@@ -34,6 +34,10 @@ alterations = click.option(
     "--with", "alterations", metavar="REF.KEY=VALUE", multiple=True,
     help="What would be, were the spec so (repeatable); nothing is written.",
 )  # fmt: skip
+close_ups = _all(
+    click.option("--way", metavar="REF", help="Only the way in to REF, step by step."),
+    click.option("--fit", metavar="NAME", help="Only the chain of the fit NAME, term by term."),
+)
 dry_run = click.option("--dry-run", is_flag=True, help="Say what would be written, write nothing.")
 no_commit = click.option("--no-commit", is_flag=True, help="Keep it in the file, make no commit.")
 again = click.option("--again", is_flag=True, help="Even though the same stands there already.")

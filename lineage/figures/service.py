@@ -41,9 +41,9 @@ class WayIn(Struct, frozen=True, kw_only=True):
     """The cheapest way to take one thing off and put it back.
 
     `off` are the things taken off before it, `undo` the groups, both in order; `steps` are both together, in the
-    order in which they go. `ways` says how many of its own ways are open. Without a way `screws` and `seconds` are None, and `blocked_by` is the ring it waits for; `over_budget`
-    says that there were more combinations of ways than are searched. `seconds` alone is None where a group on the
-    way has no pitch.
+    order in which they go. `ways` says how many of its own ways are open. Without a way `screws` and `seconds` are
+    None, and `blocked_by` is the ring it waits for; `over_budget` says that there were more combinations of ways
+    than are searched. `seconds` alone is None where a group on the way has no pitch.
     """
 
     ref: str

@@ -3,6 +3,7 @@
 import click
 
 from lineage.cli import options
+from lineage.cli.exits import DONE
 from lineage.cli.forms import refusals_drawn, shown
 
 
@@ -11,6 +12,7 @@ from lineage.cli.forms import refusals_drawn, shown
 @options.for_event
 @options.choices
 @options.alterations
+@options.close_ups
 @options.answer_forms
 @click.pass_obj
 def command(
@@ -20,6 +22,8 @@ def command(
     for_event: str | None,
     choices: tuple[str, ...],
     alterations: tuple[str, ...],
+    way: str | None,
+    fit: str | None,
     **forms: str | bool | None,
 ) -> int:
     """Show one build: weight against its limit, fits, ways in, failures, snags.
@@ -38,4 +42,14 @@ def command(
     state = with_alterations(asker.state(design, options.pairs(choices, "--choice")), alterations)
     event = event_named(asker.workspace, for_event) if for_event else None
     with refusals_drawn("Build card", str(state), forms["html_file"]):
-        return shown("card", card(state, event), forms, lambda: card_pictures(state))
+        view = card(state, event)
+    if way is None and fit is None:
+        return shown("card", view, forms, lambda: card_pictures(state))
+    if any(forms.values()):
+        raise click.UsageError(
+            "--way and --fit are for the terminal; --json and --html hold every way and chain"
+        )
+    from lineage.reports.text.close_up import close_up_text  # noqa: PLC0415
+
+    click.echo(close_up_text(view, way=way, fit=fit), nl=False)
+    return DONE

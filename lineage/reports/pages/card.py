@@ -1,29 +1,21 @@
 """One build as a page."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from math import ceil
 
 from lineage.reports import said
-from lineage.reports.charts.bays import bay_picture
 from lineage.reports.charts.failures import failures_by_thing
-from lineage.reports.charts.fit_ladder import fit_ladder, gap_against_need
 from lineage.reports.charts.mass_by_role import mass_by_role
 from lineage.reports.charts.plates import PlatePicture
-from lineage.reports.pages.card_more import (
-    ballast_lines,
-    measured_gaps,
-    mending_lines,
-    moving,
-    scales,
-    spare_screws,
-)
+from lineage.reports.fit_words import can_be_turned, is_missed, is_risky
+from lineage.reports.pages.card_fit import assembling, bays, fits
+from lineage.reports.pages.card_more import ballast_lines, moving, scales
+from lineage.reports.pages.card_service import access, mending_lines, spare_screws
 from lineage.reports.pages.methods import METHODS
 from lineage.reports.pages.records import (
-    Ladder,
     Line,
     Page,
     Section,
-    Step,
     Tone,
     Verdict,
     filled,
@@ -32,9 +24,7 @@ from lineage.reports.pages.records import (
     tables,
 )
 from lineage.reports.pages.tables import Head, Table, table
-from lineage.reports.views.card import AccessView, Card, FitView, WeightView
-
-MAKE_SAFE = "Make the robot safe: power link out, weapon restraint on, wait for everything to stop."
+from lineage.reports.views.card import Card, WeightView
 
 MOST_NAMED = 4
 
@@ -44,11 +34,11 @@ def card_page(card: Card, plates: Sequence[PlatePicture] = ()) -> Page:
     sections = filled(
         _weight(card),
         scales(card),
-        _access(card),
+        access(card),
         spare_screws(card),
-        _fits(card),
-        _bays(card),
-        _assembling(card),
+        fits(card),
+        bays(card),
+        assembling(card),
         moving(card),
         _failures(card),
         _bench(card),
@@ -123,6 +113,8 @@ def _missing(weight: WeightView) -> Iterator[str]:
 def _answers(card: Card) -> Iterator[Line]:
     if card.fits:
         yield _fits_answer(card)
+    if card.class_ is not None and card.class_.size_ok is False:
+        yield Line(name="size", said="larger than allowed", tone="bad")
     if card.bays:
         bad = [name for name, bay in card.bays.items() if bay.goes_in is not True]
         told = f"not shown to go in: {', '.join(bad)}" if bad else "everything goes in"
@@ -130,7 +122,7 @@ def _answers(card: Card) -> Iterator[Line]:
     slowest = _slowest(card)
     if slowest is not None:
         yield slowest
-    unmarked = [ref for ref, way in (card.wrong_ways or {}).items() if _goes_in_wrong(way)]
+    unmarked = [ref for ref, way in can_be_turned(card).items() if way.can_go_wrong]
     if unmarked:
         yield Line(name="can go in wrong", said=_some(unmarked), tone="open")
     worst = next((item for item in card.failures.items if item.share is not None), None)
@@ -149,16 +141,19 @@ def _some(refs: Sequence[str]) -> str:
 
 
 def _fits_answer(card: Card) -> Line:
-    missed = [name for name, fit in card.fits.items() if fit.fails_with]
-    unsure = [name for name, fit in card.fits.items() if not fit.fails_with and fit.chance_missed is None]
+    missed = [name for name, fit in card.fits.items() if is_missed(fit)]
+    unsure = [name for name, fit in card.fits.items() if not is_missed(fit) and fit.chance_missed is None]
     if missed:
         return Line(name="fits", said=f"need missed: {', '.join(missed)}", tone="bad")
     if unsure:
         return Line(name="fits", said=f"not worked out whole: {', '.join(unsure)}", tone="open")
-    risky = [name for name, fit in card.fits.items() if (fit.chance_missed or 0) > 0.05]
+    risky = [name for name, fit in card.fits.items() if is_risky(fit)]
     if risky:
         return Line(name="fits", said=f"may miss: {', '.join(risky)}", tone="open")
-    return Line(name="fits", said="every need is met", tone="good")
+    unlikely = [name for name, fit in card.fits.items() if fit.holds == "by root sum square"]
+    if unlikely:
+        return Line(name="fits", said=f"unlikely to miss, but can: {', '.join(unlikely)}", tone="good")
+    return Line(name="fits", said="every need is met, in the worst case too", tone="good")
 
 
 def _slowest(card: Card) -> Line | None:
@@ -169,12 +164,8 @@ def _slowest(card: Card) -> Line | None:
     way = card.access[ref]
     tone: Tone = "bad" if way.fits_turnaround is False else "good" if way.fits_turnaround else "open"
     late = ", longer than the time between bouts" if way.fits_turnaround is False else ""
-    return Line(name="slowest way in", said=f"{ref}, {said.seconds(way.seconds)}{late}", tone=tone)
-
-
-def _goes_in_wrong(way: object) -> bool:
-    count, marked = getattr(way, "orientations", None), getattr(way, "marked", None)
-    return count is not None and count > 1 and not marked
+    chance = "" if way.chance_in_time is None else f", in time {said.likely(way.chance_in_time)}"
+    return Line(name="slowest way in", said=f"{ref}, {said.seconds(way.seconds)}{chance}{late}", tone=tone)
 
 
 # --- weight ----------------------------------------------------------------------------------------------
@@ -238,8 +229,6 @@ def _weight_notes(card: Card) -> Iterator[str]:
     if weight.normalised_error is not None and abs(weight.normalised_error) > 1:
         more = "heavier" if weight.normalised_error > 0 else "lighter"
         yield f"The scales say clearly {more} than the spec (normalised error {weight.normalised_error:.1f})."
-    if card.class_ is not None and card.class_.size_ok is False:
-        yield "It is larger than the class allows."
     if card.class_ is not None and card.class_.materials_against:
         yield f"Materials that the class does not allow: {', '.join(card.class_.materials_against)}."
 
@@ -269,190 +258,6 @@ def _shares(caption: str, name: str, shares: object) -> Table | None:
         [key, said.grams_alone(mass)] for key, mass in sorted(shares.items(), key=lambda i: (-i[1], i[0]))
     ]
     return table(caption, [Head(name), Head("weighs", "figure", "g")], rows)
-
-
-# --- ways in, fits, bays ---------------------------------------------------------------------------------
-
-
-def _access(card: Card) -> Section:
-    """The things that a builder takes off by name; what is inside them is one click away."""
-    inner = {ref: way for ref, way in card.access.items() if "." in ref}
-    outer = {ref: way for ref, way in card.access.items() if "." not in ref}
-    return Section(
-        title="Ways in",
-        name="ways-in",
-        tables=tables(_ways("The cheapest way in to each thing", outer)),
-        folds=fold("Ways in to what is inside modules", _ways("Inside modules", inner)),
-        ladders=tuple(
-            _ladder(ref, way) for ref, way in card.access.items() if way.screws is not None and _is_long(way)
-        ),
-        method="ways-in",
-    )
-
-
-def _ways(caption: str, ways: Mapping[str, AccessView]) -> Table | None:
-    rows = [
-        [
-            ref,
-            "no way" if way.screws is None else str(way.screws),
-            said.seconds(way.seconds),
-            ", ".join(way.tools),
-            {True: "yes", False: "NO", None: ""}[way.fits_turnaround],
-        ]
-        for ref, way in ways.items()
-    ]
-    heads = [Head("to take off", "ref"), Head("screws", "figure"), Head("off and back on", "figure", "s"),
-             Head("tools"), Head("between bouts")]  # fmt: skip
-    return table(caption, heads, rows)
-
-
-def _is_long(way: AccessView) -> bool:
-    return bool(way.undo or way.off)
-
-
-def _ladder(ref: str, way: AccessView) -> Ladder:
-    steps = [Step(do=MAKE_SAFE)]
-    steps += [Step(do="Undo", refs=(group,)) for group in way.undo]
-    if way.off:
-        steps.append(Step(do="Off come, each as soon as it is free:", refs=way.off))
-    steps.append(Step(do="Take off", refs=(ref,)))
-    timed = "" if way.seconds is None else f", {said.seconds(way.seconds)} off and back on"
-    return Ladder(ref=ref, said=f"{said.whole(way.screws, 'screw')}{timed}", steps=tuple(steps))
-
-
-def _fits(card: Card) -> Section:
-    rows = [
-        [
-            name,
-            said.millimetres(fit.nominal_mm),
-            said.millimetre_range(fit.worst_mm),
-            said.millimetre_range(fit.rss_mm),
-            said.need(fit.need_mm),
-            "" if fit.measured_mm is None else said.figure_mm(fit.measured_mm),
-            _fit_word(fit),
-        ]
-        for name, fit in card.fits.items()
-    ]
-    heads = [Head("fit"), Head("gap", "figure", "mm"), Head("worst case", "word"), Head("root sum square", "word"),
-             Head("need", "word"), Head("measured", "word"), Head("so", "text")]  # fmt: skip
-    drawn = [
-        (fit_ladder(name, card.fits[name], n), gap_against_need(name, card.fits[name], n))
-        for n, name in enumerate(sorted(card.fits, key=lambda name: _nearness(card.fits[name])), 1)
-    ]
-    return Section(
-        title="Fits",
-        name="fits",
-        tables=tables(table("Gaps and what they need", heads, rows), measured_gaps(card)),
-        pictures=pictures(*(drawn[0] if drawn else ())),
-        folds=(
-            *fold("The other chains, drawn", drawn=pictures(*(p for pair in drawn[1:] for p in pair))),
-            *fold("Term by term", *(_contributors(name, fit) for name, fit in card.fits.items())),
-        ),
-        method="fits",
-    )
-
-
-def _nearness(fit: FitView) -> tuple[bool, bool, float]:
-    """The fit that misses its need, or is likeliest to, first."""
-    return not fit.fails_with, fit.chance_missed is None, -(fit.chance_missed or 0.0)
-
-
-def _fit_word(fit: FitView) -> str:
-    if fit.nominal_mm is None:
-        return "a part of it is not fitted"
-    told = []
-    if fit.fails_with:
-        with_what = "; ".join(said.choices(choice) or "what is fitted" for choice in fit.fails_with)
-        told.append(f"MISSES its need with {with_what}")
-    if fit.missing:
-        told.append("tolerance not known: " + ", ".join(fit.missing))
-    if fit.chance_missed is not None:
-        told.append(f"missed {said.likely(fit.chance_missed)}")
-    if fit.tighten_first and (fit.chance_missed is None or fit.chance_missed > 0.05):
-        told.append(f"tighten first {fit.tighten_first}")
-    return "; ".join(told)
-
-
-def _contributors(name: str, fit: FitView) -> Table | None:
-    rows = [
-        [
-            c.ref,
-            f"{c.coefficient:+g}",
-            said.millimetres(c.nominal_mm),
-            said.NOT_KNOWN if c.tolerance_mm is None else said.millimetres(c.tolerance_mm),
-            c.from_ or "",
-            "" if c.share is None else said.percent(c.share),
-        ]
-        for c in fit.contributors
-    ]
-    heads = [Head("dimension", "ref"), Head("times", "word"), Head("nominal", "figure", "mm"),
-             Head("within ±", "figure", "mm"), Head("± from"), Head("share of variance", "word")]  # fmt: skip
-    return table(f"Chain of {name}", heads, rows)
-
-
-def _bays(card: Card) -> Section:
-    bays = card.bays or {}
-    rows = [
-        [
-            name,
-            {True: "goes in", False: "DOES NOT GO IN", None: "no placement found"}[bay.goes_in],
-            said.percent(bay.fill),
-            "" if bay.spare_mm is None else " x ".join(said.bare_mm(side) for side in bay.spare_mm),
-            bay.why or "",
-        ]
-        for name, bay in bays.items()
-    ]
-    heads = [
-        Head("bay"),
-        Head("so", "word"),
-        Head("full", "word"),
-        Head("to spare", "word", "mm"),
-        Head("why"),
-    ]
-    drawn = [bay_picture(name, bay, n) for n, (name, bay) in enumerate(bays.items(), 1)]
-    return Section(
-        title="Bays",
-        name="bays",
-        tables=tables(table("What goes in", heads, rows)),
-        bays=tuple(picture for picture in drawn if picture is not None),
-        method="bays",
-    )
-
-
-def _assembling(card: Card) -> Section:
-    turned = [
-        [
-            ref,
-            str(way.orientations),
-            "marked" if way.marked else "NOT MARKED: it can go in wrong",
-            "" if way.nearest_mm is None else said.millimetres(way.nearest_mm),
-        ]
-        for ref, way in (card.wrong_ways or {}).items()
-        if way.orientations is not None and way.orientations > 1
-    ]
-    screws = [
-        [
-            name,
-            said.NOT_KNOWN if grip.engaged_turns is None else f"{grip.engaged_turns:.1f}",
-            "" if grip.protrusion_mm is None else said.millimetres(grip.protrusion_mm),
-            "; ".join(grip.warnings),
-        ]
-        for name, grip in (card.grips or {}).items()
-        if grip.warnings
-    ]
-    return Section(
-        title="Putting it together",
-        name="assembling",
-        tables=tables(
-            table("Ways round a thing goes in",
-                  [Head("thing", "ref"), Head("ways round", "figure"), Head("so"),
-                   Head("the next nearest is off by", "figure", "mm")], turned),
-            table("Screws to look at",
-                  [Head("screws", "ref"), Head("turns held", "figure"), Head("sticks out", "figure", "mm"),
-                   Head("so")], screws),
-        ),
-        method="assembling",
-    )  # fmt: skip
 
 
 # --- what was logged -------------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""The rest of a card as a page: what spins and drives, what the scales say, screws that could go, what was measured."""
+"""The rest of a card as a page: what spins and drives, what the scales say."""
 
 from collections.abc import Iterator
 
@@ -15,14 +15,6 @@ def ballast_lines(card: Card) -> Iterator[Line]:
     if card.ballast_g is not None and card.ballast_g > 0:
         grams = said.grams_alone(card.ballast_g)
         yield Line(name="room for ballast, at one chance in twenty of being over", said=grams)
-
-
-def mending_lines(card: Card) -> Iterator[Line]:
-    """What mending to expect."""
-    load = card.service_load
-    if load is not None and load.seconds_per_bout is not None:
-        most = f", most of it {load.dominant}" if load.dominant else ""
-        yield Line(name="mending to expect", said=f"{said.duration(load.seconds_per_bout)} a bout{most}")
 
 
 def scales(card: Card) -> Section:
@@ -54,30 +46,6 @@ def _suspects(card: Card) -> Iterator[str]:
     for suspect in card.suspects[:MOST_SUSPECTS]:
         grams = "" if suspect.grams is None else f", up to {said.grams_alone(suspect.grams)}"
         yield f"{suspect.what} ({', '.join(suspect.about)}): {suspect.why}{grams}"
-
-
-def spare_screws(card: Card) -> Section:
-    """Groups with more screws than the builder's own rule; never those of weapons, armour, batteries, stored energy."""
-    rows = [
-        [
-            s.ref,
-            f"{s.could_go} of {s.count}",
-            said.grams_alone(s.grams),
-            said.duration(s.seconds),
-            ""
-            if s.holes is None or s.holes <= s.count
-            else said.whole(s.holes - s.count, "hole") + " left empty",
-        ]
-        for s in card.spare_screws
-    ]
-    heads = [Head("screws", "ref"), Head("could go", "word"), Head("saves", "figure", "g"),
-             Head("and", "word"), Head("besides")]  # fmt: skip
-    return Section(
-        title="Screws that could go",
-        name="spare-screws",
-        tables=tables(table("By your own rules", heads, rows)),
-        method="spare-screws",
-    )
 
 
 def moving(card: Card) -> Section:
@@ -124,19 +92,3 @@ def _drive(card: Card) -> Iterator[Line]:
 
 def _or_not_known(value: float | None, unit: str) -> str:
     return said.NOT_KNOWN if value is None else f"{value:.1f} {unit}"
-
-
-def measured_gaps(card: Card) -> Table | None:
-    """Measured gaps against their chains."""
-    rows = [
-        [
-            name,
-            said.signed_millimetres(gap.residual_mm),
-            said.NOT_KNOWN if gap.normalised_error is None else f"{gap.normalised_error:.1f}",
-            {True: "meets its need", False: "MISSES its need", None: ""}[gap.meets_need],
-        ]
-        for name, gap in card.measured_gaps.items()
-    ]
-    heads = [Head("fit"), Head("measured less worked out", "figure", "mm"), Head("normalised error", "figure"),
-             Head("so")]  # fmt: skip
-    return table("Measured gaps", heads, rows)

@@ -3,9 +3,11 @@
 from collections.abc import Iterator
 
 from lineage.reports import said
-from lineage.reports.text.card_more import drive_text, scales_text, spare_screws_text, spin_text
+from lineage.reports.text.card_fit import bays_text, fits_text, grips_text, outside_text, ways_round_text
+from lineage.reports.text.card_more import drive_text, scales_text, spin_text
+from lineage.reports.text.card_service import access_text, load_lines, spare_screws_text, timed_text
 from lineage.reports.text.layout import bulleted, heading, safe, table, wrapped
-from lineage.reports.views.card import Card, FitView, WeightView
+from lineage.reports.views.card import Card, WeightView
 
 
 def card_text(card: Card) -> str:
@@ -21,12 +23,14 @@ def _blocks(card: Card) -> Iterator[str]:
     yield _weight(card)
     yield _named("Weight by role", _shares(card.weight))
     yield _named("What the scales say", scales_text(card))
-    yield _named("Ways in", _access(card))
+    yield _named("Ways in", access_text(card))
+    yield _named("Timed services", timed_text(card))
     yield _named("Screws that could go, by your own rules", spare_screws_text(card))
-    yield _named("Fits", _fits(card))
-    yield _named("Bays", _bays(card))
-    yield _named("Ways round", _wrong_ways(card))
-    yield _named("Screw grip", _grips(card))
+    yield _named("Size", outside_text(card))
+    yield _named("Fits", fits_text(card))
+    yield _named("Bays", bays_text(card))
+    yield _named("Ways round", ways_round_text(card))
+    yield _named("Screw grip", grips_text(card))
     yield _named("What spins", spin_text(card))
     yield _named("Drive", drive_text(card))
     yield _named("Failures", _failures(card))
@@ -92,88 +96,6 @@ def _shares(weight: WeightView) -> str:
     return table(head, rows, "lrr")
 
 
-def _access(card: Card) -> str:
-    rows = []
-    inside = sum("." in ref for ref in card.access)
-    for ref, way in card.access.items():
-        if "." in ref:  # as many again for every module; all of them stand in the page and in --json
-            continue
-        off = ", ".join(way.off)
-        rows.append([
-            ref,
-            "no way" if way.screws is None else str(way.screws),
-            said.seconds(way.seconds),
-            "; ".join(part for part in (f"off: {off}" if off else "", ", ".join(way.tools)) if part),
-        ])  # fmt: skip
-    shown = table(["to take off", "screws", "off and back on", "first, and tools"], rows, "lrrw")
-    return f"{shown}\nand {said.whole(inside, 'thing')} inside modules: --html, --json" if inside else shown
-
-
-def _fits(card: Card) -> str:
-    rows = []
-    for name, fit in card.fits.items():
-        rows.append([
-            name,
-            said.millimetres(fit.nominal_mm),
-            said.millimetre_range(fit.worst_mm),
-            said.need(fit.need_mm),
-            _fit_word(fit),
-        ])  # fmt: skip
-    return table(["fit", "gap", "worst case", "need", ""], rows, "lrrrw")
-
-
-def _fit_word(fit: FitView) -> str:
-    if fit.nominal_mm is None:
-        return "a part of it is not fitted"
-    if fit.fails_with:
-        return "misses its need with " + "; ".join(
-            said.choices(c) or "what is fitted" for c in fit.fails_with
-        )
-    if fit.tighten_first is not None and fit.chance_missed is not None and fit.chance_missed > 0.001:
-        return f"missed {said.likely(fit.chance_missed)}; tighten {fit.tighten_first} first"
-    if fit.missing:
-        return "tolerance not known: " + ", ".join(fit.missing)
-    if fit.chance_missed is not None:
-        return f"missed {said.likely(fit.chance_missed)}"
-    return ""
-
-
-def _bays(card: Card) -> str:
-    rows = [
-        [
-            name,
-            {True: "goes in", False: "does not go in", None: "not found"}[bay.goes_in],
-            said.percent(bay.fill),
-            bay.why or "",
-        ]
-        for name, bay in (card.bays or {}).items()
-    ]
-    return table(["bay", "", "full", ""], rows, "llrw")
-
-
-def _wrong_ways(card: Card) -> str:
-    rows = []
-    for ref, way in (card.wrong_ways or {}).items():
-        if way.orientations is None or way.orientations < 2:
-            continue
-        mark = "marked" if way.marked else "not marked: it can go in wrong"
-        rows.append([ref, f"{way.orientations} ways round", mark])
-    return table(["thing", "", ""], rows, "llw")
-
-
-def _grips(card: Card) -> str:
-    rows = [
-        [
-            name,
-            said.NOT_KNOWN if grip.engaged_turns is None else f"{grip.engaged_turns:.1f}",
-            "; ".join(grip.warnings),
-        ]
-        for name, grip in (card.grips or {}).items()
-        if grip.warnings
-    ]
-    return table(["screws", "turns held", ""], rows, "lrw")
-
-
 def _failures(card: Card) -> str:
     failures = card.failures
     if not failures.bouts and not failures.items:
@@ -192,13 +114,7 @@ def _failures(card: Card) -> str:
     if failures.found:
         found = [[safe(f.at), safe(f.mode), str(f.count)] for f in failures.found]
         lines.append(table(["found at strip-down", "what", "bouts"], found, "lwr"))
-    load = card.service_load
-    if load is not None and load.seconds_per_bout is not None:
-        lines.append(
-            wrapped(
-                f"mending to expect: {said.duration(load.seconds_per_bout)} a bout, most of it {load.dominant}"
-            )
-        )
+    lines += [wrapped(text) for text in load_lines(card)]
     if failures.unmatched:
         lines.append(f"{said.whole(failures.unmatched, 'bout')} with damage at a place that nobody knows")
     lines += [wrapped(text) for text in failures.left_out]

@@ -1,4 +1,4 @@
-"""The rest of a card as terminal text: what spins, what drives, what the scales say, screws that could go."""
+"""The rest of a card as terminal text: what spins, what drives and what the scales say."""
 
 from lineage.reports import said
 from lineage.reports.text.layout import safe, table, wrapped
@@ -58,20 +58,3 @@ def _suspect(card: Card, at: int) -> str:
     suspect = card.suspects[at]
     grams = "" if suspect.grams is None else f", up to {said.grams_alone(suspect.grams)}"
     return wrapped(f"{at + 1}. {suspect.what} ({', '.join(suspect.about)}): {suspect.why}{grams}", "   ", "")
-
-
-def spare_screws_text(card: Card) -> str:
-    """Groups with more screws than the builder's own rule; never those of weapons, armour, batteries, stored energy."""
-    rows = [
-        [
-            s.ref,
-            f"{s.could_go} of {s.count}",
-            said.grams_alone(s.grams),
-            said.duration(s.seconds),
-            ""
-            if s.holes is None or s.holes <= s.count
-            else said.whole(s.holes - s.count, "hole") + " left empty",
-        ]
-        for s in card.spare_screws
-    ]
-    return table(["screws", "could go", "saves", "and", ""], rows, "lrrrw")
