@@ -8,6 +8,7 @@ import os
 import stat
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from types import MappingProxyType
 from typing import Final, Protocol
 
 from lineage.archive.ids import content_id, content_id_of
@@ -165,10 +166,15 @@ class WorkingTree:
 
 
 class AlteredTree:
-    """Another tree with some files in place of its own: a state that nobody wrote."""
+    """Another tree with some files in place of its own: a state that nobody wrote.
 
-    def __init__(self, tree: Tree, files: Mapping[str, bytes]) -> None:
-        self.tree, self._files = tree, files
+    `ids` are of files that are other too, and whose content nobody kept.
+    """
+
+    def __init__(
+        self, tree: Tree, files: Mapping[str, bytes], ids: Mapping[str, str] = MappingProxyType({})
+    ) -> None:
+        self.tree, self._files, self._ids = tree, files, ids
         self.name = tree.name
 
     def read(self, path: str) -> bytes | None:
@@ -177,7 +183,9 @@ class AlteredTree:
 
     def content_id(self, path: str) -> str | None:
         """The content id of a file."""
-        return content_id(self._files[path]) if path in self._files else self.tree.content_id(path)
+        if path in self._files:
+            return content_id(self._files[path])
+        return self._ids[path] if path in self._ids else self.tree.content_id(path)
 
     def files(self, folder: str = "") -> tuple[str, ...]:
         """Paths of all files."""

@@ -151,6 +151,8 @@ def recorded(on: str | None, build: str) -> str:
     """`recorded 2024-05-01`, or what else a state is."""
     if on is not None:
         return f"recorded {on}"
+    if " with" in build:  # no label has a space: what would be, were the spec another
+        return "what would be; nothing is written"
     return (
         "as it stood in a commit, not recorded" if build.startswith("git:") else "working files, not recorded"
     )

@@ -24,6 +24,9 @@ def with_changes(data: bytes, file: str, changes: Mapping[Path, str | None]) -> 
     return "".join(f"{line}\n" for line in _lines(root, 0)).encode()
 
 
+_NOTHING = Scalar(text="", line=1, column=1, end_line=1, end_column=1)
+
+
 def _set(node: MappingNode, path: Path, value: str | None, file: str) -> None:
     key = str(path[0])
     at = next((n for n, (name, _) in enumerate(node.items) if name.text == key), None)
@@ -32,11 +35,15 @@ def _set(node: MappingNode, path: Path, value: str | None, file: str) -> None:
         node.items[slice(at, at + 1) if at is not None else slice(len(node.items), None)] = kept
         return
     if at is None:
-        node.items.append((_scalar(key), MappingNode(line=1, column=1, flow=False, items=[])))
+        node.items.append((_scalar(key), _NOTHING))
         at = -1
     inner = node.items[at][1]
-    if isinstance(inner, MappingNode):
-        _set(inner, path[1:], value, file)
+    if not isinstance(inner, MappingNode):
+        if value is None:
+            return  # nothing to leave out
+        inner = MappingNode(line=1, column=1, flow=False, items=[])
+        node.items[at] = (node.items[at][0], inner)
+    _set(inner, path[1:], value, file)
 
 
 def _parsed(value: str, file: str) -> Node:

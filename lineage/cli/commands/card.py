@@ -29,7 +29,8 @@ def command(
     """Show one build: weight against its limit, fits, ways in, failures, snags.
 
     DESIGN alone, or DESIGN@now, is the working file; DESIGN@git:REV the state in a commit.
-    --with side.count=3 --with side.stock=pc-2 answers for a changed spec.
+    --with side.count=3 --with side.stock=pc-2 answers for a changed spec; drive-pod.motor.mass="40 g"
+    changes a module in all its places, drive-left.motor.mass in one; tail= leaves something out.
     """
     from lineage.tasks.card import card  # noqa: PLC0415
     from lineage.tasks.events import event_named  # noqa: PLC0415
