@@ -7,9 +7,10 @@ from math import ceil
 from msgspec import Struct
 
 from lineage.drawings.moments import Measures
-from lineage.figures.contents import PartContent, content_of, measure_key
+from lineage.figures.contents import PartContent, Typed, content_of, measure_key
 from lineage.spec.assembly import Assembly, Lookup, Spec, Thing, assemble
-from lineage.spec.records import Part, Rework, Use
+from lineage.spec.records import Part, Rework, Stock, Use
+from lineage.values.quantity import Quantity
 
 NESTING = 1.3  # sheet that plates take against their own area: this project's rule, no source
 
@@ -79,8 +80,8 @@ Everything = Mapping[str, tuple[Assembly, Thing]]
 def everything(spec: Spec, lookup: Lookup, *, deep: bool = False) -> Everything:
     """Every thing of a design, those of all its choices too: what is swapped in has to be made as well.
 
-    spec: the state. lookup: gives modules. deep: inside modules too.
-    Result: by reference, with the assembly that it is in.
+    spec: the state. lookup: gives modules. deep: inside modules too, those of all their choices likewise.
+    Result: by reference, with the assembly that it is in: a module's own for what is inside one.
     Source: no rule but the spec's own.
     """
     found: dict[str, tuple[Assembly, Thing]] = {}
@@ -88,8 +89,13 @@ def everything(spec: Spec, lookup: Lookup, *, deep: bool = False) -> Everything:
     for choices in [{}, *fitted]:
         assembly = assemble(spec, lookup, choices)
         for ref, thing in assembly.things.items():
-            if deep or thing.place == "":
+            if thing.place == "":
                 found.setdefault(ref, (assembly, thing))
+    if deep:
+        for place, (_, thing) in tuple(found.items()):
+            if thing.kind == "place":
+                inside = everything(lookup(thing.use.use), lookup, deep=True)
+                found |= {f"{place}.{ref}": at for ref, at in inside.items()}
     return found
 
 
@@ -129,11 +135,13 @@ class _Worker:
         self.before, self.after, self.measures = before, after, measures
         self.described_better = described_better
         self.renamed = {_renamed(ref, renames): ref for ref in before}
+        self.names = {ref: name for name, ref in self.renamed.items()}
         self.pool = Counter[Hashable]()
-        for assembly, thing in before.values():
+        for ref, (_, thing) in before.items():
             if thing.kind == "part":
-                self.pool[_piece(assembly, thing)] += thing.part.count
+                self.pool[self._piece_before(ref)] += thing.part.count
         self.stays: dict[str, int] = {}
+        self.prices: dict[str, Quantity | None] = {}  # of one sheet or bar of a stock
         self.new = self._new_pieces()
 
     def _new_pieces(self) -> dict[str, int]:
@@ -150,17 +158,23 @@ class _Worker:
         """The thing of the first state that has this name now."""
         return self.before.get(self.renamed.get(ref, ""))
 
+    def _piece_before(self, ref: str) -> Hashable:
+        """What a piece of the first state is, by the name that it has now."""
+        return _piece(*self.before[ref], self.names.get(ref, ref))
+
     def _piece_of(self, ref: str) -> Hashable:
         """What a piece is: what it was before, where it is only described better."""
         old = self._old(ref)
         if ref in self.described_better and old is not None and old[1].kind == "part":
-            return _piece(*old)
-        return _piece(*self.after[ref])
+            return self._piece_before(self.renamed[ref])
+        return _piece(*self.after[ref], ref)
 
     def _had(self, ref: str) -> int:
         """How many of these very pieces the thing of this name had."""
         old = self._old(ref)
-        if old is None or old[1].kind != "part" or _piece(*old) != self._piece_of(ref):
+        if old is None or old[1].kind != "part":
+            return 0
+        if self._piece_before(self.renamed[ref]) != self._piece_of(ref):
             return 0
         return min(old[1].part.count, self.after[ref][1].part.count)
 
@@ -208,23 +222,30 @@ class _Worker:
         return tuple(_bought(item, parts) for item, parts in wanted.items())
 
     def _stock(self, cut: Sequence[Cut]) -> Iterator[StockNeed]:
-        by_stock: dict[str, list[Cut]] = defaultdict(list)
+        """What pieces take of each stock; two designs may have stocks of their own under one name."""
+        by_stock: dict[tuple[str, str], list[Cut]] = defaultdict(list)
+        stocks: dict[tuple[str, str], Stock] = {}
         for piece in cut:
-            by_stock[piece.stock].append(piece)
-        for name, pieces in by_stock.items():
-            yield self._need(name, pieces)
+            of = self.after[piece.ref][1].stock
+            if of is not None:
+                key = (piece.stock, _said_of(of.stock))
+                stocks.setdefault(key, of.stock)
+                by_stock[key].append(piece)
+        names = Counter(name for name, _ in by_stock)
+        for (name, made_of), pieces in by_stock.items():
+            shown = name if names[name] == 1 else f"{name} ({made_of})"
+            stock = stocks[name, made_of]
+            self.prices[shown] = stock.price
+            yield self._need(shown, stock, pieces)
 
-    def _need(self, name: str, pieces: Sequence[Cut]) -> StockNeed:
+    def _need(self, name: str, stock: Stock, pieces: Sequence[Cut]) -> StockNeed:
         things = [(self.after[piece.ref][1], piece.count) for piece in pieces]
         plates = [(thing, n) for thing, n in things if thing.part.length is None]
         bars = [(thing.part.length.value, n) for thing, n in things if thing.part.length is not None]
         area = _sum([(self._area(thing), n) for thing, n in plates])
         length = _sum([(value, n) for value, n in bars])
         edge = _sum([(self._edge(thing), n) for thing, n in plates])
-        of = things[0][0].stock
-        stock = of.stock if of is not None else None
-        sheet = stock.sheet if stock is not None else None
-        bar = stock.bar if stock is not None else None
+        sheet, bar = stock.sheet, stock.bar
         sheet_area = None if sheet is None else sheet.length.value * sheet.width.value
         return StockNeed(
             name=name,
@@ -291,7 +312,7 @@ class _Worker:
         parts = {ref: at for ref, at in self.before.items() if at[1].kind == "part"}
         stay = {ref: self.stays[now[ref]] if ref in now else 0 for ref in parts}
         for ref, at in sorted(parts.items(), key=lambda item: stay[item[0]] > 0):
-            piece, free = _piece(*at), at[1].part.count - stay[ref]
+            piece, free = self._piece_before(ref), at[1].part.count - stay[ref]
             if free > 0 and left[piece] > 0:
                 left[piece] -= free
                 lost.add(ref)
@@ -302,9 +323,8 @@ class _Worker:
         for buy in bought:
             if buy.cost is not None and buy.currency is not None:
                 cost[buy.currency] += buy.cost
-        by_name = {t.stock.name: t.stock.stock for _, t in self.after.values() if t.stock is not None}
         for need in stock:
-            price, pieces = by_name[need.name].price, need.sheets or need.bars
+            price, pieces = self.prices.get(need.name), need.sheets or need.bars
             if price is not None and pieces is not None:
                 cost[price.unit] += price.value * pieces
         return dict(cost)
@@ -315,23 +335,38 @@ def _renamed(ref: str, renames: Mapping[str, str]) -> str:
     return renames.get(head, head) + dot + rest
 
 
-def _piece(assembly: Assembly, thing: Thing) -> Hashable:
-    """What makes two pieces the same: what they are made of, not what is done to them or how they are held."""
+def _piece(assembly: Assembly, thing: Thing, name: str) -> Hashable:
+    """What makes two pieces the same: what they are made of, not what is done to them or how they are held.
+
+    Density, kerf and the spread of a thickness are what is known of a sheet: learning them cuts nothing anew.
+    """
     content = content_of(assembly, thing.ref)
     assert isinstance(content, PartContent)
     part = thing.part
     if part.item is not None:
         return ("item", " ".join(part.item.casefold().split()))
-    name = thing.ref if part.stock is None else None
+    stock = content.stock
+    if stock is None:
+        return (content.mass, content.material, name)
     return (
-        content.mass,
-        content.stock,
+        stock.material,
+        _nominal(stock.thickness),
+        None if stock.section is None else (stock.section[0], *map(_nominal, stock.section[1])),
         content.outline,
-        content.area,
-        content.length,
+        _nominal(content.area),
+        _nominal(content.length),
         content.material,
-        name,
     )
+
+
+def _nominal(typed: Typed | None) -> float | None:
+    return None if typed is None else typed[0]
+
+
+def _said_of(stock: Stock) -> str:
+    """Material and thickness or section, to tell stocks of one name apart."""
+    size = stock.thickness or stock.section
+    return stock.material if size is None else f"{stock.material}, {size.text}"
 
 
 def _is_the_same(old: Thing, new: Thing) -> bool:

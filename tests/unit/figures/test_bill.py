@@ -211,3 +211,59 @@ def test_screws_and_modules_that_stay_are_kept_whatever_they_hold_and_wherever_t
 def test_other_screws_in_an_old_group_are_not_kept():
     group = "fasteners: {{bolts: {{type: {} cap, count: 8, holds: side}}}}\n"
     assert bill(spec(SIDE, group.format("M3x10")), spec(SIDE, group.format("M3x12"))).keep == ("side",)
+
+
+@pytest.mark.parametrize(
+    "edit", ["density: 2810 kg/m3", "kerf: 0.1 mm", "thickness: 2 mm ± 0.1 mm", "price: 22 EUR"]
+)
+def test_what_was_learned_of_a_sheet_cuts_nothing_anew(edit):
+    key = edit.partition(":")[0]
+    was = "thickness: 2 mm" if key == "thickness" else "price: 20 EUR" if key == "price" else ""
+    head = HEAD.replace(was, edit) if was else HEAD.replace("sheet: 100", f"{edit}, sheet: 100")
+    after = spec_of(f"{head}parts: {{{SIDE}}}\n", "B", drawings=DRAWN)
+    assert after.design.stock != spec(SIDE).design.stock
+    found = bill(spec(SIDE), after)
+    assert (found.cut, found.scrap, found.keep) == ((), (), ("side",))
+
+
+@pytest.mark.parametrize("edit", ["thickness: 3 mm", "thickness: 2.5 mm ± 0.5 mm"])
+def test_another_thickness_of_a_stock_is_another_piece(edit):
+    after = spec_of(f"{HEAD.replace('thickness: 2 mm', edit)}parts: {{{SIDE}}}\n", "B", drawings=DRAWN)
+    found = bill(spec(SIDE), after)
+    assert [(cut.ref, cut.count) for cut in found.cut] == [("side", 2)]
+    assert found.scrap == ("side",)
+
+
+def test_a_bought_part_under_another_name_is_not_bought_again():
+    found = bill(spec("lamp: {mass: 3 g}"), spec("light: {mass: 3 g}"), {"lamp": "light"})
+    assert (found.buy, found.keep, found.scrap) == ((), ("light",), ())
+
+
+POD = """\
+module: pod
+stock: {al: {material: aluminium-7075, thickness: 4 mm, sheet: 50 x 50 mm, price: 5 EUR}}
+parts: {bracket: {stock: al, area: 10 cm2}}
+options: {gears: {slow: {parts: {slow-set: {mass: 3 g, item: slow set}}}, fast: {parts: {fast-set: {mass: 3 g, item: fast set}}}}}
+fitted: {gears: slow}
+"""
+
+
+def test_deep_inside_a_module_things_of_choices_that_are_not_fitted_are_there_too():
+    pod = spec_of(POD, "A")
+    robot = spec(
+        "arm: {mass: 5 g, item: arm}", "modules: {left: pod@A, right: {use: pod@A, fitted: {gears: fast}}}\n"
+    )
+    found = bill(None, robot, deep=True, modules=(pod,))
+    assert {(buy.item, buy.count) for buy in found.buy} == {("arm", 1), ("slow set", 2), ("fast set", 2)}
+    assert {cut.ref for cut in found.cut} == {"left.bracket", "right.bracket"}
+
+
+def test_stocks_of_one_name_in_two_designs_are_two_stocks():
+    pod = spec_of(POD, "A")
+    robot = spec(SIDE.replace("count: 2", "count: 1"), "modules: {left: pod@A}\n")
+    found = bill(None, robot, deep=True, modules=(pod,))
+    assert {need.name: (need.area_mm2, need.sheets) for need in found.stock} == {
+        "al (aluminium-7075, 2 mm)": (4000, 1),
+        "al (aluminium-7075, 4 mm)": (1000, 1),
+    }
+    assert found.cost_by_currency == {"EUR": 25}
