@@ -5,6 +5,7 @@ from lineage.problems import AskedWrongly
 from lineage.reports.views import todo as views
 from lineage.reports.views.cautions import cautions_for
 from lineage.spec.records import Event
+from lineage.tasks.card import card
 from lineage.tasks.differing import Step, step_between
 from lineage.tasks.drawings import measures_of
 from lineage.tasks.states import Asker, State
@@ -27,6 +28,7 @@ def todo(
         before="nothing" if before is None else str(before),
         after=str(after),
         inspect=_inspect(after, event),
+        limits=None if event is None else _limits(after, event),
         cautions=cautions_for(after.assembly),
     )
 
@@ -60,6 +62,24 @@ def _inspect(state: State, event: Event | None) -> tuple[str, ...]:
     weight_class = state.spec.family.classes.get(state.spec.design.class_ or "")
     of_class = weight_class.inspect if weight_class is not None else ()
     return (*of_class, *(event.inspect if event is not None else ()))
+
+
+def _limits(state: State, event: Event) -> views.LimitsView:
+    """What the event asks of a state, and how far it is from it."""
+    shown = card(state, event)
+    weight_class = state.spec.family.classes.get(state.spec.design.class_ or "")
+    sizes = [
+        size.text for size in (weight_class.size if weight_class else None, event.size) if size is not None
+    ]
+    return views.LimitsView(
+        event=event.title,
+        class_=None if shown.class_ is None else shown.class_.name,
+        limit_g=None if shown.class_ is None else shown.class_.limit_g,
+        margin_g=shown.weight.margin_g,
+        size=" and ".join(dict.fromkeys(sizes)) or None,
+        size_ok=None if shown.class_ is None else shown.class_.size_ok,
+        floor=event.floor,
+    )
 
 
 def todo_view(bill: Bill) -> views.TodoView:

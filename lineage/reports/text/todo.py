@@ -4,15 +4,18 @@ from collections.abc import Iterator
 
 from lineage.reports import said
 from lineage.reports.text.layout import bulleted, heading, safe, table, wrapped
-from lineage.reports.views.todo import Todo, TodoView
+from lineage.reports.views.todo import LimitsView, Todo, TodoView
 
 
 def todo_text(view: Todo) -> str:
     """The whole work list."""
     blocks = [f"{heading(f'{view.design}: to do')}\nfrom {view.before} to {view.after}"]
-    blocks += work_blocks(view.todo)
-    if len(blocks) == 1:
+    todo = view.todo
+    if not any((todo.cut, todo.print, todo.buy, todo.screws, todo.rework)):
         blocks.append("Nothing to cut, buy or rework.")
+    blocks += work_blocks(todo)
+    if view.limits is not None:
+        blocks.append(f"{heading(f'Limits at {safe(view.limits.event)}')}\n{bulleted(_limits(view.limits))}")
     if view.inspect:
         blocks.append(f"{heading('To be inspected')}\n{bulleted(safe(text) for text in view.inspect)}")
     if view.next:
@@ -20,6 +23,19 @@ def todo_text(view: Todo) -> str:
     if view.cautions:
         blocks.append(f"{heading('Cautions')}\n{bulleted(view.cautions)}")
     return "\n\n".join(blocks) + "\n"
+
+
+def _limits(limits: LimitsView) -> Iterator[str]:
+    if limits.limit_g is not None:
+        margin = "" if limits.margin_g is None else f", margin {said.grams(limits.margin_g)}"
+        yield f"class {limits.class_}: at most {said.grams_alone(limits.limit_g)}{margin}"
+    else:
+        yield "weight: the design has no class"
+    if limits.size is not None:
+        fits = {True: "fits", False: "TOO LARGE", None: "whether it fits is not known"}[limits.size_ok]
+        yield f"size {safe(limits.size)}: {fits}"
+    if limits.floor is not None:
+        yield f"floor: {safe(limits.floor)}"
 
 
 def work_blocks(todo: TodoView) -> Iterator[str]:

@@ -5,6 +5,8 @@ from typing import ClassVar
 
 from msgspec import Struct
 
+from lineage.reports.views.figures import ValueU
+
 
 class CutView(Struct, frozen=True, kw_only=True):
     """Pieces to cut."""
@@ -71,6 +73,18 @@ class TodoView(Struct, frozen=True, kw_only=True):
     cost_by_currency: Mapping[str, float]
 
 
+class LimitsView(Struct, frozen=True, kw_only=True, rename={"class_": "class"}):
+    """What a design has to keep to at an event; `size` and `floor` as typed, sizes of class and event both."""
+
+    event: str
+    class_: str | None
+    limit_g: float | None
+    margin_g: ValueU | None
+    size: str | None
+    size_ok: bool | None
+    floor: str | None
+
+
 class Todo(Struct, frozen=True, kw_only=True):
     """The work list of one design; in its answer the keys of `todo` stand among its own."""
 
@@ -83,4 +97,5 @@ class Todo(Struct, frozen=True, kw_only=True):
     before: str
     after: str
     inspect: tuple[str, ...] = ()
+    limits: LimitsView | None = None
     cautions: tuple[str, ...] = ()
