@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from lineage.reports import said
 from lineage.reports.views.card import AccessView, Card, FitView, StepView, WrongWaysView
+from lineage.reports.views.compare import ServiceableView
 
 MAKE_SAFE = "Make the robot safe: power link out, weapon restraint on, wait for everything to stop."
 
@@ -128,6 +129,16 @@ def step_so(step: StepView) -> str:
 def ladder(ref: str, way: AccessView) -> tuple[str, ...]:
     """The steps of a way in, the first of them to make the robot safe, the last to take the thing off."""
     return (MAKE_SAFE, *map(step_so, way.steps), f"Take off {ref}")
+
+
+def serviceable_so(view: ServiceableView) -> str:
+    """`36 s → 28 s a bout for the same failures (15 bouts): more serviceable, most of it weapon.belt`."""
+    before, after = said.duration(view.before_s), said.duration(view.after_s)
+    word = "as serviceable"
+    if before != after:
+        word = "more serviceable" if view.after_s < view.before_s else "less serviceable"
+    most = f", most of it {view.dominant}" if view.dominant else ""
+    return f"{before} → {after} a bout for the same failures ({said.whole(view.bouts, 'bout')}): {word}{most}"
 
 
 def pace_said(card: Card) -> str:

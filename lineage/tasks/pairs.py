@@ -11,6 +11,7 @@ from lineage.tasks.differing import Gap, Step, step_between
 from lineage.tasks.expecting import delivered
 from lineage.tasks.judging import Evidence, Judge, judge_of
 from lineage.tasks.measured import Readings
+from lineage.tasks.serviceable import serviceable
 from lineage.tasks.states import State
 from lineage.tasks.steps import ChangedStep
 from lineage.tasks.todo import work
@@ -51,6 +52,7 @@ def _pair(before: State, after: State, renamed: Mapping[str, str] | None) -> vie
         hints=tuple(views.HintView(before=h.before, after=h.after, why=h.why) for h in step.pairing.hints),
         missing_mass=step.mass.missing,
         siblings=step.are_siblings,
+        serviceable=serviceable(step),
     )
 
 

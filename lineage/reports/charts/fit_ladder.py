@@ -1,5 +1,7 @@
 """A dimension chain as a ladder of arrows, and the gap it leaves with its ranges."""
 
+from itertools import accumulate
+
 from lineage.reports import said
 from lineage.reports.charts.pictures import (
     INNER,
@@ -19,18 +21,19 @@ from lineage.reports.charts.scales import Scale, padded
 from lineage.reports.views.card import FitView
 
 
-def fit_ladder(fit_name: str, fit: FitView, number: int = 1) -> Picture | None:
-    """Each dimension begins where the one before ends; what is left at the end is the gap.
+def fit_ladder(
+    fit_name: str, fit: FitView, number: int | str = 1, *, beside: FitView | None = None
+) -> Picture | None:
+    """Each dimension begins where the one before ends; what is left at the end is the gap. `beside` is a chain that
+    is drawn beside it, to the same scale.
 
     The last rows show the gap alone, enlarged by the same scale as its need: None where nothing was worked out.
     """
     if fit.nominal_mm is None or not fit.contributors:
         return None
-    ends, at = [0.0], 0.0
-    for term in fit.contributors:
-        at += term.coefficient * term.nominal_mm
-        ends.append(at)
-    scale = padded(ends, LEFT, RIGHT)
+    ends = _ends(fit)
+    at = ends[-1]
+    scale = padded([*ends, *(_ends(beside) if beside is not None else ())], LEFT, RIGHT)
     rows = [
         row(
             term.ref,
@@ -53,15 +56,18 @@ def fit_ladder(fit_name: str, fit: FitView, number: int = 1) -> Picture | None:
     )
 
 
-def gap_against_need(fit_name: str, fit: FitView, number: int = 1) -> Picture | None:
+def _ends(fit: FitView) -> list[float]:
+    """Where each dimension ends, laid off from 0."""
+    return list(accumulate((term.coefficient * term.nominal_mm for term in fit.contributors), initial=0.0))
+
+
+def gap_against_need(
+    fit_name: str, fit: FitView, number: int | str = 1, *, beside: FitView | None = None
+) -> Picture | None:
     """The gap with worst case, root sum square and what was measured, between the limits of its need."""
     if fit.nominal_mm is None:
         return None
-    needs = [limit for limit in fit.need_mm if limit is not None]
-    values = [0.0, fit.nominal_mm, *needs, *(fit.worst_mm or ()), *(fit.rss_mm or ())]
-    if fit.measured_mm is not None:
-        values.append(fit.measured_mm.value)
-    scale = padded(values, LEFT, INNER)
+    scale = padded([0.0, *_values(fit), *(_values(beside) if beside is not None else ())], LEFT, INNER)
     low, high = fit.need_mm
     lines = [] if low is None else [upright(scale, low, f"at least {low:g} mm", "limit")]
     lines += [] if high is None else [upright(scale, high, f"at most {high:g} mm", "limit")]
@@ -75,6 +81,12 @@ def gap_against_need(fit_name: str, fit: FitView, number: int = 1) -> Picture | 
         ticks=scale.ticks(),
         unit="mm",
     )
+
+
+def _values(fit: FitView) -> list[float]:
+    """Everything that is shown of a gap."""
+    single = [fit.nominal_mm, *fit.need_mm, fit.measured_mm.value if fit.measured_mm is not None else None]
+    return [v for v in (*single, *(fit.worst_mm or ()), *(fit.rss_mm or ())) if v is not None]
 
 
 def _ranges(fit: FitView, scale: Scale) -> list[Row]:

@@ -23,7 +23,7 @@ def access(card: Card) -> Section:
         title="Ways in",
         name="ways-in",
         lines=tuple(lines),
-        notes=(pace_said(card) + ".",) if pace is not None and card.access else (),
+        notes=(f"T{pace_said(card)[1:]}.",) if pace is not None and card.access else (),
         tables=tables(_ways("The cheapest way in to each thing", outer), _timed(card)),
         folds=fold("Ways in to what is inside modules", _ways("Inside modules", inner)),
         ladders=tuple(

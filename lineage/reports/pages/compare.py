@@ -6,6 +6,8 @@ from lineage.reports import said
 from lineage.reports.charts.forest import forest
 from lineage.reports.charts.plates import Overlay
 from lineage.reports.charts.waterfall import waterfall
+from lineage.reports.fit_words import serviceable_so
+from lineage.reports.pages.before_after import before_and_after
 from lineage.reports.pages.changes import (
     change_entries,
     evidence_entry,
@@ -35,6 +37,7 @@ def compare_page(view: Compare, overlays: Sequence[Overlay] = ()) -> Page:
     for number, pair in enumerate(view.pairs, 1):
         after = view.designs[number] if number < len(view.designs) else None
         sections += _pair(pair, after, number, alone=len(view.pairs) == 1)
+        sections.append(before_and_after(pair, view.designs, f"pair-{number}-drawn"))
     sections.append(
         Section(title="Plates before and after", name="plates-before-and-after", plates=tuple(overlays))
     )
@@ -253,6 +256,8 @@ def _pair_lines(pair: PairView) -> Iterator[Line]:
             yield Line(
                 name=f"gap {name}", said=f"{said.millimetres(gap.before)} → {said.millimetres(gap.after)}"
             )
+    if pair.serviceable is not None:
+        yield Line(name="mending to expect", said=serviceable_so(pair.serviceable))
     ways = _changed_ways(pair)
     for ref, way in ways[:MOST_WAYS]:
         yield Line(name=f"way in to {ref}", said=way_said(way))

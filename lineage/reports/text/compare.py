@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Mapping, Sequence
 
 from lineage.reports import said
+from lineage.reports.fit_words import serviceable_so
 from lineage.reports.text.layout import heading, safe, table, wrapped
 from lineage.reports.text.todo import work_blocks
 from lineage.reports.views.card import Card
@@ -177,6 +178,8 @@ def _pair(pair: PairView) -> Iterator[str]:
     for name, gap in pair.totals.gaps_mm.items():
         if gap.change:
             lines.append(f"gap {name} {said.millimetres(gap.before)} → {said.millimetres(gap.after)}")
+    if pair.serviceable is not None:
+        lines.append(wrapped(f"mending to expect {serviceable_so(pair.serviceable)}", "  ", ""))
     yield f"{heading(f'{pair.before} → {pair.after}')}\n" + "\n".join(lines)
     if pair.by_thing is not None:
         yield from _by_thing(pair, pair.by_thing)

@@ -164,6 +164,20 @@ class SiblingsView(Struct, frozen=True, kw_only=True):
     whole: tuple[str, ...]
 
 
+class ServiceableView(Struct, frozen=True, kw_only=True):
+    """Mending to expect a bout before and after, for the same failures: those of the bouts of both states.
+
+    `items` are seconds a bout by thing, before and after; `left_out` failed too, but is not in both with a known time.
+    """
+
+    bouts: int
+    before_s: float
+    after_s: float
+    dominant: str | None
+    items: Mapping[str, tuple[float, float]]
+    left_out: tuple[str, ...]
+
+
 class PairView(Struct, frozen=True, kw_only=True):
     """What changed from one state to the next."""
 
@@ -178,6 +192,7 @@ class PairView(Struct, frozen=True, kw_only=True):
     hints: tuple[HintView, ...] = ()
     missing_mass: tuple[str, ...] = ()
     siblings: bool = False
+    serviceable: ServiceableView | None = None
     by_thing: SiblingsView | None = None
 
 
