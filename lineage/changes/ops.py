@@ -27,7 +27,7 @@ class Absent:
 ABSENT = Absent()
 
 
-class Edit(Struct, frozen=True):
+class Edit(Struct, frozen=True, gc=False):
     """One leaf that differs. `before` or `after` is ABSENT where the leaf is not there."""
 
     leaf: Leaf
@@ -35,7 +35,7 @@ class Edit(Struct, frozen=True):
     after: Any
 
 
-class Change(Struct, frozen=True, kw_only=True):
+class Change(Struct, frozen=True, kw_only=True, gc=False):  # gc=False: no ring can run through it, and thousands are made
     """One change of one thing: its kind, where, and every leaf that it claims.
 
     `where` is the thing's reference in the second state (in the first, where it is gone), or the key of the

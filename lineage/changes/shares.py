@@ -81,6 +81,10 @@ def split_mass(
 class _Split:
     def __init__(self, changes: Sequence[Change]) -> None:
         self.changes = changes
+        self.by_thing: dict[str, list[Change]] = {}
+        for change in changes:
+            for ref in things_of(change):
+                self.by_thing.setdefault(ref, []).append(change)
         self.factors: dict[str, dict[str, float]] = {}
         self.unknown: set[str] = set()
         self.unedited: dict[str, Change] = {}
@@ -162,8 +166,8 @@ class _Split:
             return at_thing[0].id
         return None
 
-    def _at(self, ref: str) -> list[Change]:
-        return [change for change in self.changes if ref in things_of(change)]
+    def _at(self, ref: str) -> Sequence[Change]:
+        return self.by_thing.get(ref, [])
 
     def _give(self, ref: str, change: str | None, factor: str, share: float) -> None:
         if not share:

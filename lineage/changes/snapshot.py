@@ -155,18 +155,24 @@ def _fields(record: type[Struct]) -> tuple[FieldInfo, ...]:
     return fields(record)
 
 
+@cache
+def _keys(record: type[Struct]) -> tuple[tuple[str, Any], ...]:
+    """The keys of a kind of record, each with what it is where nobody wrote it."""
+    return tuple((field.name, field.default) for field in _fields(record))
+
+
 def _is_said(value: Any, default: Any) -> bool:
     return value is not None and value not in ((), {}) and value != default
 
 
 def _record(at: Leaf, record: Struct, only: tuple[str, ...] | None = None) -> Iterator[tuple[Leaf, Any]]:
     """One leaf for each key that somebody wrote; `x-` keys one by one."""
-    for field in _fields(type(record)):
-        if only is not None and field.name not in only:
+    for name, default in _keys(type(record)):
+        value = getattr(record, name)
+        if value is default or (only is not None and name not in only):
             continue
-        value = getattr(record, field.name)
-        if _is_said(value, field.default):
-            yield from _opened((*at, field.name), value)
+        if _is_said(value, default):
+            yield from _opened((*at, name), value)
 
 
 def _opened(at: Leaf, value: Any) -> Iterator[tuple[Leaf, Any]]:

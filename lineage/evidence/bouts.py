@@ -8,7 +8,7 @@ from msgspec import Struct
 SEVERITIES = ("cosmetic", "weakened", "disabling")
 
 
-class Failure(Struct, frozen=True, kw_only=True):
+class Failure(Struct, frozen=True, kw_only=True, gc=False):
     """One damage of one bout. `things` are the full references that it names, none where it names nothing.
 
     Cosmetic damage, and what was only found at strip-down, is listed and not counted.
@@ -31,7 +31,7 @@ class Failure(Struct, frozen=True, kw_only=True):
         return self.severity != "cosmetic" and not self.was_found
 
 
-class RobotBout(Struct, frozen=True, kw_only=True):
+class RobotBout(Struct, frozen=True, kw_only=True, gc=False):  # gc=False: no ring can run through it, and thousands are made
     """One bout of one robot, with the build that was in it.
 
     `label` is None where no build is known; `is_certain` is false where the log cannot say which build it was.

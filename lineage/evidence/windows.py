@@ -4,11 +4,11 @@ from collections.abc import Callable, Iterable, Sequence
 
 from msgspec import Struct
 
-from lineage.evidence.bouts import Failure, RobotBout, is_at, same_mode
+from lineage.evidence.bouts import Failure, RobotBout, same_mode
 from lineage.spec.assembly import places_around
 
 
-class Touched(Struct, frozen=True, kw_only=True):
+class Touched(Struct, frozen=True, kw_only=True, gc=False):
     """What a change is answerable for: failures at these things, in these modes (none named: in any)."""
 
     refs: frozenset[str]
@@ -18,7 +18,9 @@ class Touched(Struct, frozen=True, kw_only=True):
         """Whether a failure is this change's to answer for."""
         if self.modes and same_mode(failure.mode) not in self.modes:
             return False
-        return not self.refs or is_at(failure, self.refs)
+        return not self.refs or any(
+            thing in self.refs or not self.refs.isdisjoint(places_around(thing)) for thing in failure.things
+        )
 
     def overlaps(self, others: Iterable[str]) -> bool:
         """Whether any of these things is one of its own, in one, or around one."""
@@ -64,7 +66,7 @@ def window(steps: Sequence[Step], first: int, touched: Touched, last: int | None
     )
 
 
-class Side(Struct, frozen=True, kw_only=True):
+class Side(Struct, frozen=True, kw_only=True, gc=False):
     """Counts on one side: robot-bouts, those with an owned failure, those with only an unmatched one."""
 
     failures: int

@@ -119,6 +119,8 @@ def standing_weighings(
     Result: g by reference, pieces weighed scaled to pieces there are; a whole design has none here.
     Source: this project's rule; u by JCGM 100:2008 (GUM), 5.1.2.
     """
+    if not known:
+        return {}
     search = _Search(assembly, renamed, described_better)
     weighed: dict[str, Uncertain] = {}
     own: set[str] = set()

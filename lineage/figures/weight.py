@@ -16,7 +16,7 @@ OWN = "own"
 """What stands for a module where a thing is in none."""
 
 
-class Item(Struct, frozen=True, kw_only=True):
+class Item(Struct, frozen=True, kw_only=True, gc=False):
     """One line of the weight. `mass` is what counts, `estimate` what it would be had nothing been weighed."""
 
     ref: str

@@ -43,7 +43,7 @@ class Spec(Struct, frozen=True, kw_only=True):
     drawings: Mapping[str, str] = {}
 
 
-class StockOf(Struct, frozen=True, kw_only=True):
+class StockOf(Struct, frozen=True, kw_only=True, gc=False):
     """The stock of a part, and whose it is: `DESIGN@LABEL`, or the content id of a family.yaml."""
 
     name: str
@@ -51,7 +51,7 @@ class StockOf(Struct, frozen=True, kw_only=True):
     stock: Stock
 
 
-class Thing(Struct, frozen=True, kw_only=True):
+class Thing(Struct, frozen=True, kw_only=True, gc=False):  # gc=False: no ring can run through it, and thousands are made
     """A part, a fastener group or a place, with its references made full.
 
     `place` is the reference of the place it stands in ("" in the design itself), `spec` the state of the design

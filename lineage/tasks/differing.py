@@ -1,6 +1,6 @@
 """Two states against each other: changes, each change's share of mass and gaps, ways in before and after."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Container, Iterator, Mapping
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -154,13 +154,16 @@ def _thing_masses(state: State) -> Mapping[str, ThingMass]:
 
 
 def thing_masses(
-    assembly: Assembly, weight: Weight, measures: Mapping[str, Measures]
+    assembly: Assembly,
+    weight: Weight,
+    measures: Mapping[str, Measures],
+    wanted: Container[str] | None = None,
 ) -> Mapping[str, ThingMass]:
-    """Masses of a state's own things, those of places by what is in them."""
+    """Masses of a state's own things (of all of them, or those wanted), those of places by what is in them."""
     masses = weight.masses
     found = {}
     for thing in assembly.things.values():
-        if thing.place:
+        if thing.place or (wanted is not None and thing.ref not in wanted):
             continue
         option = thing.choice[0] if thing.choice is not None else None
         if thing.kind == "place":

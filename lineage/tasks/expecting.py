@@ -1,6 +1,6 @@
 """What was expected of a change when it was recorded, and what came of it."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from statistics import fmean
 
 from lineage.changes.ops import Change
@@ -9,7 +9,16 @@ from lineage.evidence.exact import Counts
 from lineage.evidence.readings import difference, log_ratio, side_of, verdict_of_difference, verdict_of_trials
 from lineage.evidence.verdicts import HELPED, MADE_IT_WORSE, Verdict
 from lineage.reports.views.compare import DeliveredView
-from lineage.spec.records import BenchReading, Better, Expectation, GapReading, Result, ServiceReading, Trial
+from lineage.spec.records import (
+    BenchReading,
+    Better,
+    ChangeNote,
+    Expectation,
+    GapReading,
+    Result,
+    ServiceReading,
+    Trial,
+)
 from lineage.tasks.differing import Step
 from lineage.tasks.judging import Evidence
 from lineage.tasks.readings import readings_of
@@ -30,19 +39,26 @@ def _read_as(expectation: Expectation, result: Result) -> str | None:
 
 def delivered(change: Change, step: Step, evidence: Evidence | None) -> Mapping[str, DeliveredView]:
     """Figure → expected, got, and whether it was kept; None where nobody can tell yet."""
+    return outcomes(step.notes_of(change), step.before, step.after, evidence)
+
+
+def outcomes(
+    notes: Sequence[ChangeNote], before: State, after: State, evidence: Evidence | None
+) -> Mapping[str, DeliveredView]:
+    """What came of the expectations of some notes on one change between two states."""
     return {
-        f"{expectation.figure} {expectation.about}": _one(expectation, step, evidence)
-        for note in step.notes_of(change)
+        f"{expectation.figure} {expectation.about}": _one(expectation, before, after, evidence)
+        for note in notes
         for expectation in note.expect
     }
 
 
-def _one(expectation: Expectation, step: Step, evidence: Evidence | None) -> DeliveredView:
+def _one(expectation: Expectation, old: State, new: State, evidence: Evidence | None) -> DeliveredView:
     value = "" if expectation.value is None else f" {expectation.value.text}"
     expected = f"{expectation.relation}{value}"
     if expectation.figure == "failures":
         return _by_verdict(expectation, expected, evidence)
-    before, after = _latest(expectation, step.before), _latest(expectation, step.after)
+    before, after = _latest(expectation, old), _latest(expectation, new)
     return DeliveredView(
         expected=expected,
         got=None if after is None else f"{_value(after):g}",

@@ -1,14 +1,13 @@
 """The family as a whole: who grew from whom, who shares what and lags, what kinds of change came to."""
 
-from collections import Counter, defaultdict
+from collections import defaultdict
 from collections.abc import Iterator, Mapping
 
-from lineage.changes.ops import KINDS
 from lineage.drawings.moments import Measures
 from lineage.figures.contents import measure_key
-from lineage.problems import AskedWrongly, BadInput
+from lineage.problems import BadInput
 from lineage.reports.views import family as views
-from lineage.reports.views.compare import ChangeView, LagView
+from lineage.reports.views.compare import LagView
 from lineage.spec.assembly import Thing
 from lineage.spec.records import BuildRef
 from lineage.tasks.drawings import measures_of
@@ -17,8 +16,8 @@ from lineage.tasks.history import now_text
 from lineage.tasks.judging import judge_of
 from lineage.tasks.lesson_states import LessonJudge
 from lineage.tasks.moving_on import lagging
-from lineage.tasks.pairs import pair
 from lineage.tasks.states import Asker, State
+from lineage.tasks.tally import tally
 from lineage.tasks.workspace import NOW
 
 
@@ -31,7 +30,7 @@ def family(asker: Asker) -> views.FamilyView:
         title=workspace.family.title,
         designs=tuple(_design(asker, name) for name in workspace.designs),
         uses=tuple(_uses(asker)),
-        tally=tuple(_tally(asker)),
+        tally=tuple(tally(asker)),
         lessons=tuple(views.LessonStateView(name=v.lesson, state=v.state, lesson=v.title) for v in found),
         stock=tuple(_stock(asker)),
         events=tuple(workspace.events),
@@ -99,43 +98,6 @@ def _uses(asker: Asker) -> Iterator[views.UseView]:
             labels = workspace.labels(use.design)
             lags = len(labels) - 1 - labels.index(use.label) if use.label in labels else 0
             yield views.UseView(design=name, place=thing.ref, module=use.design, label=use.label, lags=lags)
-
-
-def _tally(asker: Asker) -> Iterator[views.TallyView]:
-    """Recorded changes by kind; nothing is pooled over unlike changes."""
-    by_kind: dict[str, list[ChangeView]] = defaultdict(list)
-    for change in _recorded_changes(asker):
-        if not change.described_better:
-            by_kind[change.kind].append(change)
-    for kind in KINDS:
-        changes = by_kind.get(kind, [])
-        if not changes:
-            continue
-        judged = [d.kept for change in changes for d in change.delivered.values() if d.kept is not None]
-        verdicts = Counter(change.verdict for change in changes if change.evidence and change.verdict)
-        yield views.TallyView(
-            kind=kind,
-            changes=len(changes),
-            mass_g=sum(change.effect.mass_g or 0.0 for change in changes),
-            kept=sum(judged),
-            judged=len(judged),
-            verdicts=dict(verdicts),
-        )
-
-
-def _recorded_changes(asker: Asker) -> Iterator[ChangeView]:
-    workspace = asker.workspace
-    for design in workspace.designs:
-        labels = workspace.labels(design)
-        for label in labels:
-            before = workspace.record_of(BuildRef(design, label)).before
-            if before is None or before not in labels:
-                continue
-            try:
-                first, second = (State(asker.amounts, BuildRef(design, one)) for one in (before, label))
-                yield from pair(first, second).changes
-            except (AskedWrongly, BadInput):
-                continue  # told by `check`
 
 
 def _behind(asker: Asker) -> Iterator[LagView]:

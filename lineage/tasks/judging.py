@@ -8,12 +8,13 @@ from msgspec.structs import replace
 
 from lineage.changes.ops import Change
 from lineage.evidence.bouts import RobotBout
-from lineage.evidence.circumstances import Circumstances, circumstances, said_of
+from lineage.evidence.circumstances import circumstances, said_of
 from lineage.evidence.exact import Counts, Stratum
 from lineage.evidence.sentences import sentence_for_counts
-from lineage.evidence.verdicts import Judged, judge_counts, to_settle
+from lineage.evidence.verdicts import Judged, Verdict, judge_counts, to_settle, verdict_of_counts
 from lineage.evidence.windows import Side, Step, Touched, counted, window
 from lineage.problems import LineageError
+from lineage.spec.assembly import places_around
 from lineage.spec.records import BuildRef
 from lineage.tasks.moves import Move, Moves
 from lineage.tasks.running import all_bouts
@@ -32,14 +33,32 @@ class Evidence(Struct, frozen=True, kw_only=True):
     circumstances: tuple[str, ...] = ()
 
 
+Sides = tuple[Sequence[RobotBout], Sequence[RobotBout]]  # before and after
+Line = tuple[Sequence[Step], int, int]  # steps of a design, and the first and last of them that are meant
+
+
+class Refit(Struct, frozen=True):
+    """An option of a robot that went from one choice to another."""
+
+    option: str
+    before: str
+    after: str
+
+
 class OneRobot(Struct, frozen=True, kw_only=True):
-    """One robot's counts on both sides of a change, and what else was different between them."""
+    """One robot's counts on both sides of a change, and the bouts that they are of.
+
+    `changed_in` is the build that made the change, `left_out` a word on bouts that are on neither side, `others` what
+    else this robot changed in the same steps at the same things.
+    """
 
     design: str
     before: Side
     after: Side
-    circumstances: Circumstances = Circumstances()
-    after_bad_run: bool = False
+    sides: Sides = ((), ())
+    touched: Touched
+    changed_in: str | None = None
+    refit: Refit | None = None
     left_out: tuple[str, ...] = ()
     others: tuple[str, ...] = ()
 
@@ -51,17 +70,10 @@ class OneRobot(Struct, frozen=True, kw_only=True):
             Counts(self.after.failures, self.after.exposure),
         )
 
-
-Sides = tuple[Sequence[RobotBout], Sequence[RobotBout]]  # before and after
-Line = tuple[Sequence[Step], int, int]  # steps of a design, and the first and last of them that are meant
-
-
-class Refit(Struct, frozen=True):
-    """An option of a robot that went from one choice to another."""
-
-    option: str
-    before: str
-    after: str
+    @property
+    def has_failures(self) -> bool:
+        """Whether anything failed on either side."""
+        return bool(self.before.failures or self.after.failures)
 
 
 def judge_of(workspace: Workspace) -> "Judge":
@@ -79,6 +91,7 @@ class Judge:
         self.workspace = workspace
         self.steps = Steps(workspace)
         self._in_bouts: dict[tuple[str, str, tuple[tuple[str, str], ...]], frozenset[str]] = {}
+        self._failed: dict[str, set[str]] = {}
         self._lines: dict[str, Sequence[Step]] = {}
         self.moves = Moves(self.steps)
 
@@ -106,16 +119,24 @@ class Judge:
 
     def of_change(self, change: Change, step: ChangedStep) -> Evidence | None:
         """What failures say of a change in a step between builds; None where nothing failed at its things."""
+        robots = self._robots(change, step)
+        return self._answer(robots, step, change, step.touched[change.id]) if robots else None
+
+    def verdict_of_change(self, change: Change, step: ChangedStep) -> Verdict | None:
+        """The verdict alone."""
+        robots = self._robots(change, step)
+        if not any(robot.has_failures for robot in robots):
+            return None
+        return verdict_of_counts([r.stratum for r in robots], [r.after.unmatched for r in robots])
+
+    def _robots(self, change: Change, step: ChangedStep) -> tuple[OneRobot, ...]:
         touched = step.touched.get(change.id)
         if touched is None or step.is_described_better(change):
-            return None
+            return ()
         moved = module_step(change) or self._own_step_of_module(step)
-        robots = (
-            tuple(self._strata_of_module(moved, touched, step, change))
-            if moved is not None
-            else tuple(self._own(step, touched, change))
-        )
-        return self._answer(robots, step, change, touched)
+        if moved is None:
+            return tuple(self._own(step, touched, change))
+        return tuple(self._strata_of_module(moved, touched, step, change))
 
     def of_module_step(self, before: BuildRef, after: BuildRef) -> Evidence | None:
         """What failures say of a whole step of a module, over all robots that made it; None where nothing failed."""
@@ -127,7 +148,7 @@ class Judge:
     # --- strata ------------------------------------------------------------------------------------------
 
     def _own(self, step: ChangedStep, touched: Touched, change: Change | None) -> Iterator[OneRobot]:
-        line = self._line(step)
+        line = self._line(step) if self._ever_failed(step.design, touched) else None
         if line is not None:
             yield self._one(step.design, line, touched, _refit(change))
 
@@ -164,28 +185,8 @@ class Judge:
         left_out: tuple[str, ...] = ()
         if refit is not None:
             sides, left_out = _with_choices(sides, refit)
-        return self.one_robot(design, sides, touched, steps[first].after, refit, left_out)
-
-    def one_robot(
-        self,
-        design: str,
-        sides: Sides,
-        touched: Touched,
-        changed_in: str,
-        refit: Refit | None = None,
-        left_out: tuple[str, ...] = (),
-    ) -> OneRobot:
-        """A robot's bouts on both sides as counts; `changed_in` is the build that made the change."""
-        before, after = sides
-        one = OneRobot(design=design, before=counted(before, touched), after=counted(after, touched))
-        if not one.before.failures and not one.after.failures:
-            return one
-        differing = circumstances(before, after, None if refit is None else refit.option)
         return replace(
-            one,
-            circumstances=differing,
-            left_out=left_out,
-            after_bad_run=self._after_bad_run(design, changed_in, touched),
+            counted_robot(design, sides, touched, steps[first].after), refit=refit, left_out=left_out
         )
 
     def exposed(
@@ -193,20 +194,31 @@ class Judge:
     ) -> tuple[RobotBout, ...]:
         """The robot-bouts of some builds of a robot that put things to the test."""
         by_label = self._by_label.get(design, {})
-        return tuple(
-            bout for label in dict.fromkeys(labels) for bout in by_label.get(label, ()) if is_in(bout)
-        )
+        groups = [group for label in dict.fromkeys(labels) for group in by_label.get(label, ())]
+        return tuple(bout for group in groups if is_in(group[0]) for bout in group)
 
     @cached_property
-    def _by_label(self) -> Mapping[str, Mapping[str, Sequence[RobotBout]]]:
-        """Robot-bouts that are exposure, by robot and build."""
-        found: dict[str, dict[str, list[RobotBout]]] = {}
+    def _by_label(self) -> Mapping[str, Mapping[str, Sequence[Sequence[RobotBout]]]]:
+        """Robot-bouts that are exposure by robot and build, those with the same choices together."""
+        found: dict[str, dict[str, dict[object, list[RobotBout]]]] = {}
         for robot, bouts in self.bouts.items():
-            by_label = found.setdefault(robot, {})
             for bout in bouts:
                 if bout.is_exposure:
-                    by_label.setdefault(str(bout.label), []).append(bout)
-        return found
+                    by_label = found.setdefault(robot, {}).setdefault(str(bout.label), {})
+                    by_label.setdefault(tuple(sorted(bout.fitted.items())), []).append(bout)
+        return {
+            robot: {label: tuple(groups.values()) for label, groups in by_label.items()}
+            for robot, by_label in found.items()
+        }
+
+    def _ever_failed(self, robot: str, touched: Touched) -> bool:
+        """Whether anything that a change answers for ever failed in a robot; modes left aside."""
+        if robot not in self._failed:
+            things = {
+                ref for b in self.bouts.get(robot, ()) for f in b.failures if f.counts for ref in f.things
+            }
+            self._failed[robot] = things.union(*map(places_around, things))
+        return not touched.refs or not touched.refs.isdisjoint(self._failed[robot])
 
     def is_in(self, bout: RobotBout, touched: Touched) -> bool:
         """Whether any of the things was in a bout, with its choices; what is only a mode is everywhere."""
@@ -242,7 +254,7 @@ class Judge:
                 line, places = made[design]
                 refs = frozenset(f"{at}.{ref}" for at in places for ref in meant)
                 one = self._one(design, line, Touched(refs=refs, modes=touched.modes))
-                if design != step.design and (one.before.failures or one.after.failures):
+                if design != step.design and one.has_failures:
                     one = replace(one, others=self._others_in(design, line, moved, refs))
                 yield one
         if step.design not in made or step.design not in self.bouts:
@@ -264,7 +276,7 @@ class Judge:
     def _answer(
         self, robots: Sequence[OneRobot], step: ChangedStep, change: Change | None, touched: Touched
     ) -> Evidence | None:
-        if not any(robot.before.failures or robot.after.failures for robot in robots):
+        if not any(robot.has_failures for robot in robots):
             return None
         whole = [robot for robot in robots if robot.stratum.has_both_sides]
         strata = [robot.stratum for robot in robots]
@@ -286,7 +298,7 @@ class Judge:
                 designs=tuple(robot.design for robot in whole),
                 others=(*(other.text for other in others), *elsewhere),
                 circumstances=beside,
-                after_bad_run=[robot.design for robot in whole or robots if robot.after_bad_run],
+                after_bad_run=self.after_bad_run(whole or robots),
             ),
         )
 
@@ -319,23 +331,37 @@ class Judge:
             found.append(other)
         return found
 
-    def _after_bad_run(self, design: str, label: str, touched: Touched) -> bool:
-        """Whether the thing failed at the robot's last event before the build that changed it."""
-        if label not in self.workspace.labels(design):
+    def after_bad_run(self, robots: Sequence[OneRobot]) -> list[str]:
+        """Robots whose thing failed at the last event before the build that changed it."""
+        return [robot.design for robot in robots if self._is_after_bad_run(robot)]
+
+    def _is_after_bad_run(self, robot: OneRobot) -> bool:
+        if robot.changed_in not in self.workspace.labels(robot.design):
             return False
-        on = self.workspace.record_of(BuildRef(design, label)).on
-        before = [bout for bout in self.bouts.get(design, ()) if bout.day < on]
+        on = self.workspace.record_of(BuildRef(robot.design, robot.changed_in)).on
+        before = [bout for bout in self.bouts.get(robot.design, ()) if bout.day < on]
         if not before:
             return False
         last = max(before, key=lambda bout: (bout.day, bout.event)).event
         return any(
-            f.counts and touched.owns(f) for bout in before if bout.event == last for f in bout.failures
+            f.counts and robot.touched.owns(f) for bout in before if bout.event == last for f in bout.failures
         )
+
+
+def counted_robot(design: str, sides: Sides, touched: Touched, changed_in: str | None = None) -> OneRobot:
+    """A robot's bouts on both sides as counts."""
+    before, after = (counted(side, touched) for side in sides)
+    return OneRobot(
+        design=design, before=before, after=after, sides=sides, touched=touched, changed_in=changed_in
+    )
 
 
 def beside_it(robots: Sequence[OneRobot]) -> tuple[str, ...]:
     """What else was different between the sides, and what is left out of them."""
-    said = said_of([(robot.design, robot.circumstances) for robot in robots])
+    differing = [
+        (r.design, circumstances(*r.sides, None if r.refit is None else r.refit.option)) for r in robots
+    ]
+    said = said_of(differing)
     return (*(text for robot in robots for text in robot.left_out), *said)
 
 

@@ -9,12 +9,12 @@ from lineage.evidence.bouts import RobotBout, same_mode
 from lineage.evidence.lessons import State, state_of
 from lineage.evidence.sentences import sentence_for_counts
 from lineage.evidence.verdicts import Judged, judge_counts, to_settle
-from lineage.evidence.windows import Side, Touched, side, window
+from lineage.evidence.windows import Side, Touched, counted, window
 from lineage.reports.views.lessons import AlsoView, LessonView
 from lineage.spec.assembly import Assembly, Thing, join
 from lineage.spec.records import BuildRef, Lesson, Snag
 from lineage.tasks.chain import follow
-from lineage.tasks.judging import Judge, OneRobot
+from lineage.tasks.judging import Judge, OneRobot, Sides, beside_it, counted_robot
 from lineage.tasks.running import build_of_result
 from lineage.tasks.steps import with_head
 from lineage.tasks.workspace import NOW
@@ -63,10 +63,13 @@ class LessonJudge:
         if followed is None or followed.judged is None:
             return None
         is_snag = _is_from_snag(lesson)
+        whole = [robot for robot in followed.robots if robot.stratum.has_both_sides]
         text = sentence_for_counts(
             followed.judged,
             counting="build" if is_snag else "bout",
-            designs=tuple(robot.design for robot in followed.robots if robot.stratum.has_both_sides),
+            designs=tuple(robot.design for robot in whole),
+            circumstances=beside_it(whole),
+            after_bad_run=self.judge.after_bad_run(whole),
         )
         if state != "trying":
             return text
@@ -108,21 +111,24 @@ class LessonJudge:
         has = {label: self.has_it(BuildRef(design, label), recorded) for label in labels}
         if not touched.refs or not any(has.values()):
             return None
-        bouts = self.judge.bouts[design]
 
         def is_in(bout: RobotBout) -> bool:
             return self.judge.is_in(bout, touched)
 
-        since = side(bouts, [label for label in labels if has[label]], touched, is_in)
+        def exposed(wanted: Sequence[str]) -> Sequence[RobotBout]:
+            return self.judge.exposed(design, wanted, is_in)
+
+        since = counted(exposed([label for label in labels if has[label]]), touched)
         steps = [step.as_step for step in self.judge.steps.of(design)]
         turn = next((at for at, s in enumerate(steps) if has[s.after] and not has[s.before]), None)
         if turn is None:
-            before = Side(failures=0, exposure=0, unmatched=0)
-            return OneRobot(design=design, before=before, after=since), since.failures, since.exposure
+            sides: Sides = (), exposed([label for label in labels if has[label]])
+            return counted_robot(design, sides, touched), since.failures, since.exposure
         found = window(steps, turn, touched)
-        before = side(bouts, [label for label in found.before if not has[label]], touched, is_in)
-        after = side(bouts, [label for label in found.after if has[label]], touched, is_in)
-        return OneRobot(design=design, before=before, after=after), since.failures, since.exposure
+        before = exposed([label for label in found.before if not has[label]])
+        after = exposed([label for label in found.after if has[label]])
+        robot = counted_robot(design, (before, after), touched, steps[turn].after)
+        return robot, since.failures, since.exposure
 
     def _by_builds(
         self, design: str, lesson: Lesson, recorded: Sequence[BuildRef]
@@ -141,7 +147,7 @@ class LessonJudge:
             sides.append(
                 Side(failures=sum(label in troubled for label in made), exposure=len(made), unmatched=0)
             )
-        robot = OneRobot(design=design, before=sides[0], after=sides[1])
+        robot = OneRobot(design=design, before=sides[0], after=sides[1], touched=Touched(refs=frozenset()))
         return robot, sides[1].failures, sides[1].exposure
 
     def _troubled(self, design: str, lesson: Lesson) -> Iterator[str]:

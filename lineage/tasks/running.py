@@ -30,6 +30,8 @@ def build_of(
     labels = workspace.labels(design)
     entry = event.entries.get(design) if event is not None else None
     label = typed or (entry.build if entry is not None else None)
+    if label in labels:
+        return BuildOf(label=label, is_certain=True)
     if label is not None:
         known = {name.casefold(): name for name in labels}
         if label.casefold() in known:

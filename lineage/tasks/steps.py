@@ -14,7 +14,7 @@ from lineage.problems import AskedWrongly, BadInput
 from lineage.spec.assembly import Spec
 from lineage.spec.records import BenchReading, BuildRef, ChangeNote, Trial, Use
 from lineage.tasks.chain import composed, only_described_better, record_between, renames_between
-from lineage.tasks.workspace import Workspace
+from lineage.tasks.workspace import NOW, Workspace
 
 
 class ModuleStep(Struct, frozen=True):
@@ -28,9 +28,10 @@ class ModuleStep(Struct, frozen=True):
 class ChangedStep(Struct, frozen=True, kw_only=True):
     """One step of a design with its changes.
 
-    `touched` is what each answers for, `own` what it is at, both under the names of the design's last build;
-    `renames` are the names of the first state in the second; `as_step` is the step as windows see it: what was
-    changed, and what a change was meant for.
+    `touched` is what each answers for (what its notes are `for`, else its own things; nothing where that is none),
+    under the names of the design's last build. `renames` are the names of the first state in the second,
+    `names_before` those and names for what is gone. `as_step` is the step as windows see it: what was changed, and
+    what a change was meant for.
     """
 
     design: str
@@ -39,8 +40,8 @@ class ChangedStep(Struct, frozen=True, kw_only=True):
     changes: tuple[Change, ...]
     notes: tuple[ChangeNote, ...]
     touched: Mapping[str, Touched]
-    own: Mapping[str, frozenset[str]]
     renames: Mapping[str, str]
+    names_before: Mapping[str, str]
     as_step: Step
     described_better: frozenset[str] = frozenset()
 
@@ -55,6 +56,14 @@ def module_step(change: Change) -> ModuleStep | None:
         return None
     edit = next(edit for edit in change.edits if edit.leaf[2] == "use")
     return ModuleStep(change.where, edit.before, edit.after)
+
+
+def files_of(workspace: Workspace, ref: BuildRef) -> Mapping[str, str]:
+    """Content ids of what the `files` of a state name."""
+    if ref.label != NOW:
+        return workspace.record_of(ref).files
+    found = {path: workspace.tree.content_id(path) for path in workspace.spec(ref).design.files}
+    return {path: known for path, known in found.items() if known is not None}
 
 
 class Steps:
@@ -74,8 +83,9 @@ class Steps:
 
     def _read(self, design: str) -> Iterator[ChangedStep]:
         for before, after in self._neighbours(design):
+            record = self.workspace.record_of(after)
             try:
-                yield self.between(before, after)
+                yield self.between(before, after, record.renames, record.notes)
             except (AskedWrongly, BadInput):
                 continue  # a build that cannot be read is told by `check`; the other steps still stand
 
@@ -121,18 +131,21 @@ class Steps:
         names = _Names(
             then=self.last_names(after.design, before.label),
             now=self.last_names(after.design, after.label),
-            old={pair.after: pair.before for pair in pairing.pairs},
+            old={new: old for old, new in pairing.renames.items()},
         )
-        answers = {change.id: reader.answer(change) for change in changes}
-        touched = {
-            id_: Touched(refs=names.lasting(found.refs), modes=found.modes)
-            for id_, found in answers.items()
-            if found is not None
-        }
-        own = {change.id: names.lasting(reader.own_refs(change)) for change in changes}
         described_better = self._described_better(before, after, changes, reader.notes)
-        real = [change.id for change in changes if change.where not in described_better]
-        refs = [own[id_] | (touched[id_].refs if id_ in touched else frozenset()) for id_ in real]
+        touched: dict[str, Touched] = {}
+        edges: set[str] = set()
+        for change in changes:
+            own = names.lasting(reader.own_refs(change))
+            meant = reader.meant(change)
+            if meant is not None:
+                touched[change.id] = Touched(refs=names.lasting(meant.refs), modes=meant.modes)
+            elif own:
+                touched[change.id] = Touched(refs=own)
+            if change.where not in described_better:
+                edges |= own
+                edges |= touched[change.id].refs if change.id in touched else set()
         return ChangedStep(
             design=after.design,
             before=before.label,
@@ -140,9 +153,9 @@ class Steps:
             changes=changes,
             notes=tuple(reader.notes),
             touched=touched,
-            own=own,
             renames=pairing.renames,
-            as_step=Step(before=before.label, after=after.label, touched=frozenset().union(*refs)),
+            names_before=pairing.names_before,
+            as_step=Step(before=before.label, after=after.label, touched=frozenset(edges)),
             described_better=described_better,
         )
 
@@ -152,7 +165,7 @@ class Steps:
         """Where nothing but the description changed, in every build on the way that changed it."""
         noted = {about for note in notes if note.described_better for about in note.about}
         found = frozenset(change.where for change in changes) & noted
-        if len(record_between(self.workspace, after.design, before.label, after.label)) < 2:
+        if not found or len(record_between(self.workspace, after.design, before.label, after.label)) < 2:
             return found
         way = (self.workspace, after.design, before.label, after.label)
         return frozenset(where for where in found if only_described_better(*way, where))
@@ -172,14 +185,15 @@ class Steps:
             notes = [note for record in records for note in record.notes]
         old, new = workspace.spec(before), workspace.spec(after)
         pairing = pair_builds(old, new, renames)
-        return pairing, differences(old, new, pairing).changes, _Reader(self, old, new, notes)
+        files = files_of(workspace, before), files_of(workspace, after)
+        return pairing, differences(old, new, pairing, files).changes, _Reader(self, old, new, notes)
 
     def inner(self, before: BuildRef, after: BuildRef) -> frozenset[str]:
         """What differs between two builds of a module and not in its description alone, by both builds' names."""
         key = (before, after)
         if key not in self._inner:
             pairing, changes, reader = self._compared(before, after)
-            names = _Names(then={}, now={}, old={pair.after: pair.before for pair in pairing.pairs})
+            names = _Names(then={}, now={}, old={new: old for old, new in pairing.renames.items()})
             better = self._described_better(before, after, changes, reader.notes)
             real = [change for change in changes if change.where not in better]
             self._inner[key] = names.lasting(ref for change in real for ref in reader.own_refs(change))
@@ -238,17 +252,16 @@ class _Reader:
         self.names = {*own_things(old.design), *own_things(new.design)}
         self.options = {**option_of(old.design), **option_of(new.design)}
 
-    def answer(self, change: Change) -> Touched | None:
-        """What a change answers for: what its notes are `for`, else its own things; None where that is nothing."""
-        meant = [text for note in self.notes if change.where in note.about for text in note.for_]
-        refs = frozenset(text for text in meant if text.partition(".")[0] in self.names)
+    def meant(self, change: Change) -> Touched | None:
+        """The things and modes that a change's notes are `for`; None where they name none."""
+        said = [text for note in self.notes if change.where in note.about for text in note.for_]
+        if not said:
+            return None
+        refs = frozenset(text for text in said if text.partition(".")[0] in self.names)
         modes = frozenset(
-            same_mode(text) for text in meant if text not in refs and not self.steps.is_reading(text)
+            same_mode(text) for text in said if text not in refs and not self.steps.is_reading(text)
         )
-        if refs or modes:
-            return Touched(refs=refs, modes=modes)
-        own = self.own_refs(change)
-        return Touched(refs=own) if own else None
+        return Touched(refs=refs, modes=modes) if refs or modes else None
 
     def own_refs(self, change: Change) -> frozenset[str]:
         """What a change is at; another name alone changes no thing."""

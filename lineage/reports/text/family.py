@@ -129,7 +129,7 @@ def _tally(view: FamilyView) -> str:
         [
             t.kind,
             str(t.changes),
-            tally_grams(t),
+            _tally_grams(t),
             f"{t.kept} of {t.judged}" if t.judged else "",
             ", ".join(f"{n} {verdict}" for verdict, n in t.verdicts.items()),
         ]
@@ -138,7 +138,7 @@ def _tally(view: FamilyView) -> str:
     return table(["kind", "changes", "grams", "expectations kept", "verdicts on failures"], rows, "lrrrw")
 
 
-def tally_grams(tally: TallyView) -> str:
+def _tally_grams(tally: TallyView) -> str:
     """`+12.3 g`, and of how many changes the mass is not known."""
     grams = said.signed_grams(tally.mass_g)
     return f"{grams}, {tally.mass_not_known} not known" if tally.mass_not_known else grams
