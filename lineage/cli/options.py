@@ -38,6 +38,24 @@ close_ups = _all(
     click.option("--way", metavar="REF", help="Only the way in to REF, step by step."),
     click.option("--fit", metavar="NAME", help="Only the chain of the fit NAME, term by term."),
 )
+
+
+def _share(_context: click.Context, _parameter: click.Parameter, given: str) -> float:
+    """`5%` as 0.05."""
+    number = given.strip().removesuffix("%").strip()
+    try:
+        percent = float(number) if given.strip().endswith("%") else 0.0
+    except ValueError:
+        percent = 0.0
+    if not 0 < percent < 100:
+        raise click.BadParameter(f"{given}: a share above 0 % and below 100 % is wanted, such as 2%")
+    return percent / 100
+
+
+risk = click.option(
+    "--risk", metavar="PERCENT", default="5%", callback=_share,
+    help="The chance of being over that ballast may bring, 5% if not said.",
+)  # fmt: skip
 dry_run = click.option("--dry-run", is_flag=True, help="Say what would be written, write nothing.")
 no_commit = click.option("--no-commit", is_flag=True, help="Keep it in the file, make no commit.")
 again = click.option("--again", is_flag=True, help="Even though the same stands there already.")

@@ -34,6 +34,14 @@ def _tenths(value: float) -> str:
     return "0" if float(text) == 0 else text
 
 
+def inertia(figure: ValueU | None) -> str:
+    """`0.264 ± 0.014 g·m²`, of a moment of inertia in kg·m²."""
+    if figure is None:
+        return NOT_KNOWN
+    thousand = plus_minus(figure.value * 1000, None if figure.u is None else figure.u * 1000, "g")
+    return thousand.replace(" g", " g·m²", 1)
+
+
 def millimetres(value: float | None) -> str:
     """`1.25 mm`."""
     return NOT_KNOWN if value is None else f"{_hundredths(value)} mm"
@@ -185,7 +193,6 @@ def day(text: str | date | None) -> str:
 
 __all__ = [
     "NOT_KNOWN", "bare_mm", "chance", "choices", "counts", "cut_length", "day", "duration", "figure_mm", "grams",
-    "grams_alone", "likely", "millimetre_range", "millimetres", "money", "need", "percent", "recorded", "rounded",
-    "seconds",
-    "share_limits", "signed_grams", "signed_millimetres", "square_cm", "times", "whole",
+    "grams_alone", "inertia", "likely", "millimetre_range", "millimetres", "money", "need", "percent", "recorded",
+    "rounded", "seconds", "share_limits", "signed_grams", "signed_millimetres", "square_cm", "times", "whole",
 ]  # fmt: skip

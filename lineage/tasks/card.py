@@ -8,7 +8,7 @@ from lineage.figures.balance import balance
 from lineage.figures.bays import work_out_bays
 from lineage.figures.fits import FitFigure
 from lineage.figures.grips import grips
-from lineage.figures.margin import Margin, limit_of, margin_of, materials_against, role_may_be
+from lineage.figures.margin import Margin, ballast, limit_of, margin_of, materials_against, role_may_be
 from lineage.figures.scale import normalised_error
 from lineage.figures.weight import choice_masses
 from lineage.reports.views import card as views
@@ -25,8 +25,11 @@ from lineage.tasks.workspace import NOW, Workspace
 from lineage.values.uncertain import Uncertain
 
 
-def card(state: State, event: Event | None = None) -> views.Card:
-    """Everything worked out of one state of one design, against an event's limits where one is named."""
+def card(state: State, event: Event | None = None, risk: float = more.CHANCE_TAKEN) -> views.Card:
+    """Everything worked out of one state of one design, against an event's limits where one is named.
+
+    `risk` is the chance of being over that ballast may bring.
+    """
     record = None if state.ref.label == NOW else state.workspace.record_of(state.ref)
     results = sorted(_results(state), key=lambda result: str(result.on))
     gaps = more.gap_readings(results)
@@ -56,7 +59,8 @@ def card(state: State, event: Event | None = None) -> views.Card:
         cautions=cautions_for(state.assembly, None if predicted is None else predicted.value),
         spin=more.spin_views(state),
         drive=more.drive_view(state, _predicted(state) if mass is None else mass, results),
-        ballast_g=more.ballast_g(margin.margin) if margin is not None else None,
+        ballast_g=None if margin is None else ballast(margin.margin, risk),
+        ballast_risk=risk,
         weighings=tuple(more.weighed_views(state)),
         suspects=more.suspect_views(state, mass),
         measured_gaps=more.gap_views(fits, gaps),
@@ -86,6 +90,7 @@ def _class(state: State, event: Event | None, outside: OutsideView | None) -> vi
     return views.ClassView(
         name=design.class_,
         limit_g=limit,
+        limit_at=event.name if event is not None and design.class_ in event.limits else None,
         size_ok=more.fits_both(outside),
         materials_against=materials_against(state.assembly, weight_class.materials),
     )

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from lineage.evidence.readings import side_of
 from lineage.figures.drive import drive_figures
 from lineage.figures.fits import FitFigure, against_reading
-from lineage.figures.margin import ballast, size_fits
+from lineage.figures.margin import size_fits
 from lineage.figures.scale import of_weighing, suspects, whole
 from lineage.figures.spin import spinning
 from lineage.figures.weighings import reading, weighed_ref
@@ -58,11 +58,6 @@ def _bench(result: BenchReading) -> ValueU:
     side = side_of(readings_of(result.is_))
     assert side is not None
     return ValueU(side.value, side.u)
-
-
-def ballast_g(margin: Uncertain | None) -> float | None:
-    """Ballast that would use the class to the full at one chance in twenty of being over."""
-    return ballast(margin, CHANCE_TAKEN)
 
 
 def weighed_views(state: State) -> Iterator[views.WeighedThingView]:

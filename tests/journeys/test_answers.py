@@ -336,3 +336,18 @@ def test_siblings_are_laid_side_by_side(demo):
     assert len(five["pairs"]) == 4
     six = lineage(demo, "compare", *(f"avocet@{label}" for label in "ABCDE"), "avocet")
     assert six.status == 2
+
+
+def test_ballast_goes_by_the_risk_that_is_chosen(demo):
+    def ballast(*words):
+        return fine(demo, "card", "turnstone", *words, "--json").json["ballast_g"]
+
+    assert ballast("--risk", "1%") < ballast() == ballast("--risk", "5 %") < ballast("--risk", "20%")
+    assert ballast("--risk", "50%") == pytest.approx(
+        fine(demo, "card", "turnstone", "--json").json["weight"]["margin_g"]["value"]
+    )
+
+
+@pytest.mark.parametrize("risk", ["5", "0%", "100%", "-1%", "nan%", "some"])
+def test_a_risk_that_is_none_is_asked_wrongly(demo, risk):
+    assert lineage(demo, "card", "turnstone", "--risk", risk).status == 2

@@ -12,6 +12,7 @@ from lineage.cli.forms import refusals_drawn, shown
 @options.for_event
 @options.choices
 @options.alterations
+@options.risk
 @options.close_ups
 @options.answer_forms
 @click.pass_obj
@@ -22,6 +23,7 @@ def command(
     for_event: str | None,
     choices: tuple[str, ...],
     alterations: tuple[str, ...],
+    risk: float,
     way: str | None,
     fit: str | None,
     **forms: str | bool | None,
@@ -43,7 +45,7 @@ def command(
     state = with_alterations(asker.state(design, options.pairs(choices, "--choice")), alterations)
     event = event_named(asker.workspace, for_event) if for_event else None
     with refusals_drawn("Build card", str(state), forms["html_file"]):
-        view = card(state, event)
+        view = card(state, event, risk)
     if way is None and fit is None:
         return shown("card", view, forms, lambda: card_pictures(state))
     if any(forms.values()):

@@ -212,7 +212,8 @@ def _weight_lines(card: Card) -> Iterator[Line]:
     if weight.measured_g is not None:
         yield Line(name=f"weighed on {weight.measured_on}", said=said.grams(weight.measured_g))
     if card.class_ is not None:
-        yield Line(name=f"limit of {card.class_.name}", said=said.grams_alone(card.class_.limit_g))
+        at = "" if card.class_.limit_at is None else f" at {card.class_.limit_at}"
+        yield Line(name=f"limit of {card.class_.name}{at}", said=said.grams_alone(card.class_.limit_g))
         yield Line(name="margin", said=said.grams(weight.margin_g))
     yield from ballast_lines(card)
     if weight.chance_over is not None:

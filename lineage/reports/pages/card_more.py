@@ -11,10 +11,11 @@ MOST_SUSPECTS = 5
 
 
 def ballast_lines(card: Card) -> Iterator[Line]:
-    """How much ballast may go in."""
-    if card.ballast_g is not None and card.ballast_g > 0:
-        grams = said.grams_alone(card.ballast_g)
-        yield Line(name="room for ballast, at one chance in twenty of being over", said=grams)
+    """How much ballast may go in, or has to come out."""
+    if card.ballast_g is not None:
+        grams = said.grams_alone(abs(card.ballast_g))
+        name = "room for ballast" if card.ballast_g > 0 else "has to come out"
+        yield Line(name=f"{name}, for a chance of {said.likely(card.ballast_risk)} of being over", said=grams)
 
 
 def scales(card: Card) -> Section:
@@ -66,13 +67,14 @@ def _spin(card: Card) -> Table | None:
         [
             spin.ref,
             f"{spin.rpm:.0f}",
+            said.inertia(spin.inertia_kg_m2),
             said.NOT_KNOWN if spin.energy_J is None else f"{spin.energy_J.value:.0f} J",
             said.NOT_KNOWN if spin.tip_m_s is None else f"{spin.tip_m_s:.0f} m/s",
         ]
         for spin in card.spin
     ]
-    heads = [Head("part", "ref"), Head("speed", "figure", "rpm"), Head("energy", "figure", "J"),
-             Head("tip speed", "figure", "m/s")]  # fmt: skip
+    heads = [Head("part", "ref"), Head("speed", "figure", "rpm"), Head("moment of inertia", "word"),
+             Head("energy", "figure", "J"), Head("tip speed", "figure", "m/s")]  # fmt: skip
     return table("What spins", heads, rows)
 
 

@@ -6,8 +6,9 @@ from lineage.reports import said
 from lineage.reports.text.card_fit import bays_text, fits_text, grips_text, outside_text, ways_round_text
 from lineage.reports.text.card_more import drive_text, scales_text, spin_text
 from lineage.reports.text.card_service import access_text, load_lines, spare_screws_text, timed_text
+from lineage.reports.text.card_weight import balance_text, choices_text, roles_text, weight_text
 from lineage.reports.text.layout import bulleted, heading, safe, table, wrapped
-from lineage.reports.views.card import Card, WeightView
+from lineage.reports.views.card import Card
 
 
 def card_text(card: Card) -> str:
@@ -20,8 +21,10 @@ def _blocks(card: Card) -> Iterator[str]:
     title = f"{name}  {safe(card.title)}" if card.title else name
     recorded = said.recorded(card.on, card.build)
     yield f"{heading(title)}\n{recorded}"
-    yield _weight(card)
-    yield _named("Weight by role", _shares(card.weight))
+    yield _named("Weight", weight_text(card))
+    yield _named("Weight by role", roles_text(card.weight))
+    yield _named("Weight by choice", choices_text(card.weight))
+    yield _named("Balance", balance_text(card.weight))
     yield _named("What the scales say", scales_text(card))
     yield _named("Ways in", access_text(card))
     yield _named("Timed services", timed_text(card))
@@ -41,59 +44,6 @@ def _blocks(card: Card) -> Iterator[str]:
 
 def _named(name: str, body: str) -> str:
     return f"{heading(name)}\n{body}" if body else ""
-
-
-def _weight(card: Card) -> str:
-    weight, lines = card.weight, []
-    lines.append(f"predicted   {said.grams(weight.predicted_g)}")
-    if weight.items_without_mass:
-        known = weight.known_items
-        whole = known + len(weight.items_without_mass)
-        lines.append(wrapped(f"{known} of {whole} things have a mass; not known: "
-                             + ", ".join(weight.items_without_mass), " " * 12, " " * 12))  # fmt: skip
-    if weight.usual_gap_g is not None:
-        gap = weight.usual_gap_g
-        lines.append(
-            f"usual gap   {said.signed_grams(gap.value)} over {said.whole(gap.builds, 'weighed build')}"
-            " (wire, tape, solder)"
-        )
-    if weight.measured_g is not None:
-        lines.append(f"weighed     {said.grams(weight.measured_g)} on {weight.measured_on}")
-    if card.class_ is not None:
-        lines.append(f"limit       {said.grams_alone(card.class_.limit_g)} ({card.class_.name})")
-        lines.append(f"margin      {_margin(weight)}")
-    if card.ballast_g is not None and card.ballast_g > 0:
-        lines.append(
-            f"ballast     up to {said.grams_alone(card.ballast_g)} at one chance in twenty of being over"
-        )
-    if weight.normalised_error is not None and abs(weight.normalised_error) > 1:
-        more = "heavier" if weight.normalised_error > 0 else "lighter"
-        lines.append(wrapped(
-            f"The scales say clearly {more} than the spec (normalised error {weight.normalised_error:.1f}).",
-            " " * 12, " " * 12,
-        ))  # fmt: skip
-    return _named("Weight", "\n".join(lines))
-
-
-def _margin(weight: WeightView) -> str:
-    if weight.margin_g is None:
-        return said.NOT_KNOWN
-    margin = said.grams(weight.margin_g)
-    over = weight.margin_g.value < 0
-    text = f"{margin}  OVER THE LIMIT" if over else margin
-    if weight.chance_over is not None:
-        return f"{text}  chance of being over: {said.likely(weight.chance_over)}"
-    return f"{text}\n            wire, tape and solder are not counted: no build of the class was weighed"
-
-
-def _shares(weight: WeightView) -> str:
-    may_be = weight.role_may_be or {}
-    rows = [
-        [role, said.grams_alone(mass), said.grams_alone(may_be[role].may_be_g) if role in may_be else ""]
-        for role, mass in sorted(weight.by_role_g.items(), key=lambda item: -item[1])
-    ]
-    head = ["role", "weighs", "may be" if may_be else ""]
-    return table(head, rows, "lrr")
 
 
 def _failures(card: Card) -> str:

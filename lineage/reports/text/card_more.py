@@ -11,12 +11,13 @@ def spin_text(card: Card) -> str:
         [
             spin.ref,
             f"{spin.rpm:.0f}",
+            said.inertia(spin.inertia_kg_m2),
             said.NOT_KNOWN if spin.energy_J is None else f"{spin.energy_J.value:.0f} J",
             said.NOT_KNOWN if spin.tip_m_s is None else f"{spin.tip_m_s:.0f} m/s",
         ]
         for spin in card.spin
     ]
-    shown = table(["part", "rpm", "energy", "tip speed"], rows, "lrrr")
+    shown = table(["part", "rpm", "moment of inertia", "energy", "tip speed"], rows, "lrrrr")
     return f"{shown}\nfor information, not for choosing a test box" if shown else ""
 
 

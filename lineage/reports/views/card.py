@@ -23,12 +23,13 @@ Grams = Mapping[str, float]
 
 
 class ClassView(Struct, frozen=True, kw_only=True):
-    """The class a robot is built for."""
+    """The class a robot is built for; `limit_at` is the event whose own limit it is."""
 
     name: str
     limit_g: float
     size_ok: bool | None = None
     materials_against: tuple[str, ...] | None = None
+    limit_at: str | None = None
 
 
 class UsualGap(Struct, frozen=True, kw_only=True):
@@ -260,6 +261,7 @@ class Card(Struct, frozen=True, kw_only=True, rename={"class_": "class"}):
     spin: tuple[SpinView, ...] = ()
     drive: DriveView | None = None
     ballast_g: float | None = None
+    ballast_risk: float = 0.05
     weighings: tuple[WeighedThingView, ...] = ()
     suspects: tuple[SuspectView, ...] = ()
     measured_gaps: Mapping[str, MeasuredGapView] = {}
