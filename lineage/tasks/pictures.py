@@ -9,6 +9,7 @@ from lineage.figures.contents import measure_key
 from lineage.problems import LineageError
 from lineage.reports.charts.plates import overlays, plate_pictures
 from lineage.spec.records import BuildRef
+from lineage.tasks.chain import follow
 from lineage.tasks.drawings import drawn_in, sketches_of
 from lineage.tasks.states import State
 from lineage.tasks.workspace import NOW, Workspace
@@ -20,11 +21,17 @@ def card_pictures(state: State) -> Mapping[str, Any]:
 
 
 def compare_pictures(states: Sequence[State]) -> Mapping[str, Any]:
-    """Old and new plates overlaid, from the first state to the last, where both are of one design."""
+    """Old and new plates overlaid, renamed ones too, from the first state to the last, where both are of one design."""
     first, last = states[0], states[-1]
     if first.ref.design != last.ref.design:
         return {}
-    return {"overlays": overlays(outlines(first), outlines(last))}
+    now = {
+        renamed: outline
+        for ref, outline in outlines(first).items()
+        if (renamed := follow(last.workspace, last.ref.design, first.ref.label, last.ref.label, ref))
+        is not None
+    }
+    return {"overlays": overlays(now, outlines(last))}
 
 
 def check_pictures(workspace: Workspace) -> Mapping[str, Any]:
@@ -45,11 +52,11 @@ def check_pictures(workspace: Workspace) -> Mapping[str, Any]:
 
 
 def outlines(state: State) -> Mapping[str, Outline]:
-    """Outlines of a state's own plates, by reference."""
+    """Outlines of every plate of a state, those inside modules too, by full reference."""
     drawn = drawn_in(state.workspace, state.assembly)
     found = {}
     for thing in state.assembly.parts:
         key = measure_key(thing)
-        if not thing.place and key is not None and key in drawn:
+        if key is not None and key in drawn:
             found[thing.ref] = drawn[key].outline
     return found

@@ -126,8 +126,11 @@ ALIASES: Mapping[str, str] = {
     "pom": "acetal",
     "uhmw": "uhmw-pe",
     "carbon-fiber": "carbon-fibre",
+    "titanium": "titanium-6al4v",
     "titanium-grade-5": "titanium-6al4v",
+    "aluminum": "aluminium",
     "stainless-304": "stainless",
+    "stainless-steel": "stainless",
     "acrylic-cast": "acrylic",
     "steel-ar": "wear-plate",
 }
