@@ -31,7 +31,9 @@ class Failure(Struct, frozen=True, kw_only=True, gc=False):
         return self.severity != "cosmetic" and not self.was_found
 
 
-class RobotBout(Struct, frozen=True, kw_only=True, gc=False):  # gc=False: no ring can run through it, and thousands are made
+class RobotBout(
+    Struct, frozen=True, kw_only=True, gc=False
+):  # gc=False: no ring can run through it, and thousands are made
     """One bout of one robot, with the build that was in it.
 
     `label` is None where no build is known; `is_certain` is false where the log cannot say which build it was.

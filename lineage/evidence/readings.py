@@ -19,6 +19,7 @@ from lineage.evidence.verdicts import (
     NOT_TRIED_YET,
     NOTHING_TO_COMPARE_WITH,
     TOO_FEW_TO_TELL,
+    WORKED_OUT,
     Verdict,
 )
 from lineage.spec.records import Better
@@ -132,6 +133,21 @@ def verdict_of_difference(found: Difference | None, better: Better | None) -> Ve
         return TOO_FEW_TO_TELL
     low, high = found.interval95
     return _word(rose=low > 0, fell=high < 0, better=better)
+
+
+def verdict_of_gap(found: Difference | None, *, met_before: bool | None, met_after: bool | None) -> Verdict:
+    """The verdict on a fit: worked out until both builds were measured, then whether its need came to be met.
+
+    met_before, met_after: whether the mean of the readings is within what is needed, None where there is none.
+    found: their difference. A need met, or missed, on both sides stays `worked out`: what is more than needed is no
+    better. Else `helped` or `made it worse` where the 95 % interval excludes no change, or `too few to tell`.
+    Source: this project's rule.
+    """
+    if met_before is None or met_after is None or met_before == met_after:
+        return WORKED_OUT
+    if found is None or found.interval95[0] <= 0 <= found.interval95[1]:
+        return TOO_FEW_TO_TELL
+    return HELPED if met_after else MADE_IT_WORSE
 
 
 def verdict_of_trials(before: Counts, after: Counts, better: Better | None = None) -> Verdict:

@@ -61,7 +61,9 @@ def sentence_for_counts(
             "a better verdict has to hold with them counted."
         )
     if judged.pull_apart:
-        parts.append(f"The robots differ by more than chance{_each(designs, comparison.strata)}.")
+        parts.append(
+            f"The robots pull apart{_each(designs, comparison.strata)}: one answer for all of them is doubtful."
+        )
     return " ".join([*parts, *_what_else(others), *circumstances, *_bad_run(after_bad_run, designs)])
 
 
@@ -83,6 +85,25 @@ def sentence_for_difference(
             *_what_else(others),
         ]
     )
+
+
+def sentence_for_gap(
+    sides: tuple[Side | None, Side | None],
+    met: Sequence[bool | None],
+    worked_out: tuple[float | None, float | None],
+    verdict: Verdict,
+    *,
+    others: Sequence[str] = (),
+) -> str:
+    """What is worked out and what was measured of a gap before and after, all mm, and whether its need is met."""
+    before, after = ("not known" if gap is None else reading_number(gap) for gap in worked_out)
+    parts = [f"worked out {before} → {after} mm"]
+    told = {True: "within what is needed", False: "not within what is needed"}
+    for when, side, is_met in zip(("before", "after"), sides, met, strict=True):
+        if side is not None:
+            within = f", {told[is_met]}" if is_met is not None else ""
+            parts.append(f"measured {when} {_side(side, 'mm')}{within}")
+    return " ".join([f"{'; '.join(parts)}: {_WORDS[verdict]}.", *_what_else(others)])
 
 
 def sentence_for_trials(
@@ -107,6 +128,12 @@ def plain_number(number: float, digits: int = 2) -> str:
     if float(text) == 1 and digits < 15:
         return plain_number(number, digits + 1)
     return text
+
+
+def reading_number(number: float) -> str:
+    """A reading to four digits at most, with none behind that say nothing."""
+    text = plain_number(number, 4)
+    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _counts(verdict: Verdict, comparison: Comparison, counting: Counting) -> str:
@@ -169,7 +196,7 @@ def _bad_run(robots: Sequence[str], designs: Sequence[str]) -> list[str]:
 def _side(side: Side | None, unit: str) -> str:
     if side is None:
         return "no reading"
-    mean = f"{plain_number(side.value, 4)} {unit}".rstrip()
+    mean = f"{reading_number(side.value)} {unit}".rstrip()
     return mean if side.n == 1 else f"{mean} (mean of {side.n})"
 
 

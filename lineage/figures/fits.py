@@ -98,7 +98,7 @@ def work_out(fit: Fit, assembly: Assembly) -> FitFigure:
     common practice.
     """
     found = [(term, dimension_of(term, n, assembly)) for n, term in enumerate(fit.chain)]
-    need = _need_mm(fit.need)
+    need = need_limits_mm(fit.need)
     not_in = tuple(_as_typed(term) for term, dimension in found if dimension is None)
     if not_in:
         return FitFigure(need_mm=need, not_in=not_in)
@@ -224,7 +224,8 @@ def meets(gap_mm: float, need: tuple[float | None, float | None]) -> bool:
     return (low is None or gap_mm >= low - _SAME_MM) and (high is None or gap_mm <= high + _SAME_MM)
 
 
-def _need_mm(need: Need) -> tuple[float | None, float | None]:
+def need_limits_mm(need: Need) -> tuple[float | None, float | None]:
+    """The least and the most that a fit may be, mm; None for an open side."""
     return (need.low.value if need.low else None, need.high.value if need.high else None)
 
 

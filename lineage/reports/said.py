@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 from typing import Any
 
-from lineage.evidence.sentences import plain_number
+from lineage.evidence.sentences import plain_number, reading_number
 from lineage.reports.views.figures import ValueU
 from lineage.values.formatting import plus_minus, rounded
 
@@ -127,7 +127,7 @@ def counts(side: Mapping[str, Any] | None) -> str:
         return f"{side['failures']} of {side['exposure']}"
     if "tries" in side:
         return f"{side['passed']} of {side['tries']}"
-    mean = plain_number(side["value"], 4)
+    mean = reading_number(side["value"])
     return mean if side["n"] == 1 else f"{mean} (mean of {side['n']})"
 
 

@@ -31,6 +31,7 @@ class Evidence(Struct, frozen=True, kw_only=True):
     to_settle: int | None
     text: str
     circumstances: tuple[str, ...] = ()
+    after_bad_run: tuple[str, ...] = ()
 
 
 Sides = tuple[Sequence[RobotBout], Sequence[RobotBout]]  # before and after
@@ -287,18 +288,20 @@ class Judge:
         is_robot = step.design in self.bouts
         elsewhere = [f"{robot.design}: {text}" for robot in whole for text in robot.others]
         beside = beside_it(whole or robots)
+        bad_run = tuple(self.after_bad_run(whole or robots))
         return Evidence(
             judged=judged,
             designs=tuple(robot.design for robot in whole),
             others=tuple(other.id for other in others),
             to_settle=to_settle(strata, own, unmatched) if own is not None and is_robot else None,
             circumstances=beside,
+            after_bad_run=bad_run,
             text=sentence_for_counts(
                 judged,
                 designs=tuple(robot.design for robot in whole),
                 others=(*(other.text for other in others), *elsewhere),
                 circumstances=beside,
-                after_bad_run=self.after_bad_run(whole or robots),
+                after_bad_run=bad_run,
             ),
         )
 

@@ -1,7 +1,9 @@
 """Readings, trials, timed services and gaps of two builds beside each other, and which change they belong to."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from math import log
+
+from msgspec.structs import replace
 
 from lineage.changes.ops import Change
 from lineage.evidence.bouts import same_mode
@@ -13,10 +15,12 @@ from lineage.evidence.readings import (
     log_ratio,
     side_of,
     verdict_of_difference,
+    verdict_of_gap,
     verdict_of_trials,
 )
-from lineage.evidence.sentences import sentence_for_difference, sentence_for_trials
+from lineage.evidence.sentences import sentence_for_difference, sentence_for_gap, sentence_for_trials
 from lineage.evidence.verdicts import Verdict
+from lineage.figures.fits import meets, need_limits_mm
 from lineage.reports.views import compare as views
 from lineage.spec.records import BenchReading, GapReading, Result, ServiceReading, Trial
 from lineage.tasks.differing import Step
@@ -71,10 +75,30 @@ class Readings:
 
     def _evidence(self, key: tuple[str, str], change: str | None) -> views.EvidenceView:
         old, new = self.before.get(key), self.after.get(key)
-        others = tuple(other for other in self._owners[key] if other != change)
+        others = {o.id: o.text for o in self.step.changes if o.id in self._owners[key] and o.id != change}
+        if change is None:
+            others = {}
         if key[0] == "trial":
             return _trial(key[1], old, new, others)
+        if key[0] == "gap" and self.step.gaps.get(key[1]) is not None:
+            return self._gap(key[1], old, new, others)
         return _reading(key, old, new, others)
+
+    def _gap(
+        self, fit: str, old: Result | None, new: Result | None, others: Mapping[str, str]
+    ) -> views.EvidenceView:
+        """A gap is arithmetic until both builds were measured; then it is asked whether its need came to be met."""
+        sides = _side(old), _side(new)
+        specs = self.step.before.spec.design.fits, self.step.after.spec.design.fits
+        met = [
+            None if side is None or fit not in fits else meets(side.value, need_limits_mm(fits[fit].need))
+            for side, fits in zip(sides, specs, strict=True)
+        ]
+        verdict = verdict_of_gap(difference(*sides), met_before=met[0], met_after=met[1])
+        gap = self.step.gaps[fit]
+        told = sentence_for_gap(sides, met, (gap.before, gap.after), verdict, others=tuple(others.values()))
+        read = _reading(("gap", fit), old, new, others)
+        return replace(read, verdict=verdict, text=f"{fit}: {told}")
 
 
 def _renamed(
@@ -103,7 +127,7 @@ def _kind(result: Result) -> str:
     return kinds[type(result)]
 
 
-def _trial(of: str, old: Result | None, new: Result | None, others: Sequence[str]) -> views.EvidenceView:
+def _trial(of: str, old: Result | None, new: Result | None, others: Mapping[str, str]) -> views.EvidenceView:
     before, after = _counts(old), _counts(new)
     better = getattr(new or old, "better", None)
     comparison = compare_counts([Stratum(before, after)])
@@ -124,7 +148,7 @@ def _trial(of: str, old: Result | None, new: Result | None, others: Sequence[str
         luck=None,
         to_settle=None,
         verdict=verdict,
-        text=f"{of}: {sentence_for_trials(before, after, verdict)}",
+        text=f"{of}: {sentence_for_trials(before, after, verdict, others=tuple(others.values()))}",
     )
 
 
@@ -133,14 +157,16 @@ def _counts(result: Result | None) -> Counts:
 
 
 def _reading(
-    key: tuple[str, str], old: Result | None, new: Result | None, others: Sequence[str]
+    key: tuple[str, str], old: Result | None, new: Result | None, others: Mapping[str, str]
 ) -> views.EvidenceView:
     kind, of = key
     before, after = _side(old), _side(new)
     found = log_ratio(before, after) if kind == "service" else difference(before, after)
     verdict = _verdict(kind, found, (old, new), (before, after))
     unit = _unit(new or old)
-    text = sentence_for_difference(before, after, found, verdict, unit=unit, as_ratio=kind == "service")
+    text = sentence_for_difference(
+        before, after, found, verdict, unit=unit, as_ratio=kind == "service", others=tuple(others.values())
+    )
     return views.EvidenceView(
         figure=f"{'reading' if kind == 'bench' else kind} {of}",
         counting=None,

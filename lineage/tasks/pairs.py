@@ -165,6 +165,10 @@ def evidence_view(evidence: Evidence) -> views.EvidenceView:
         to_settle=evidence.to_settle,
         verdict=evidence.judged.verdict,
         text=evidence.text,
+        circumstances=evidence.circumstances,
+        after_bad_run=evidence.after_bad_run,
+        pull_apart=evidence.judged.pull_apart,
+        unmatched=evidence.judged.unmatched,
     )
 
 

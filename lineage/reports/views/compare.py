@@ -19,7 +19,11 @@ class StratumView(Struct, frozen=True, kw_only=True):
 
 
 class EvidenceView(Struct, frozen=True, kw_only=True):
-    """What the counts or readings say of a change."""
+    """What the counts or readings say of a change.
+
+    Of counts also what else was different between the bouts, in which robots the thing had failed at the last event
+    before it, whether the strata differ by more than chance, and failures at no known place that may be its own.
+    """
 
     figure: str
     counting: str | None
@@ -37,6 +41,10 @@ class EvidenceView(Struct, frozen=True, kw_only=True):
     to_settle: int | None
     verdict: str
     text: str
+    circumstances: tuple[str, ...] = ()
+    after_bad_run: tuple[str, ...] = ()
+    pull_apart: bool | None = None
+    unmatched: int | None = None
 
 
 class BeforeAfter(Struct, frozen=True, kw_only=True):

@@ -85,6 +85,48 @@ def test_a_gap_belongs_to_the_changes_with_a_share_in_it():
     assert [x.figure for x in compared(gaps).measured] == ["gap clear"]
 
 
+@pytest.mark.parametrize(
+    ("before", "after", "verdict"),
+    [
+        ("[0.4 mm, 0.5 mm]", "[1.4 mm, 1.5 mm]", "helped"),
+        ("[1.4 mm, 1.5 mm]", "[0.4 mm, 0.5 mm]", "made it worse"),
+        ("0.4 mm", "1.4 mm", "too few to tell"),
+        ("[1.4 mm, 1.5 mm]", "[6.4 mm, 6.5 mm]", "worked out"),
+        ("[0.1 mm, 0.2 mm]", "[0.7 mm, 0.8 mm]", "worked out"),
+        (None, "0.4 mm", "worked out"),
+        ("0.4 mm", None, "worked out"),
+    ],
+)
+def test_a_gap_is_worked_out_until_both_builds_were_measured_and_then_asked_for_its_need(
+    before, after, verdict
+):
+    sides = (("A", before), ("B", after))
+    gaps = "".join(line("gap", label, f"of: clear, is: {read}") for label, read in sides if read)
+    one = evidence(compared(gaps, change=("60 x 3 mm", "60 x 4 mm")), "text:lid")["gap clear"]
+    assert one.verdict == verdict
+    assert one.text.startswith("clear: worked out 7 → 6 mm; measured ")
+    assert one.text.endswith(f": {verdict}.")
+    assert one.text.count("within what is needed") == sum(read is not None for _, read in sides)
+
+
+def test_what_else_a_reading_may_come_from_is_named_beside_it():
+    both = [note("lid-screws", "lid", for_=("push",))]
+    push = line("bench", "A", "of: push, is: 20 N, better: more") + line(
+        "bench", "B", "of: push, is: 22 N, better: more"
+    )
+    made = InMemory()
+    made.record("wren", "A", "2025-01-01", TEXT)
+    made.record(
+        "wren", "B", "2025-02-01", TEXT.replace("count: 8", "count: 6").replace("20 g", "21 g"), notes=both
+    )
+    made.write({"results/wren.yaml": push})
+    workspace = made.workspace()
+    found = pair(made.state("wren@A", workspace), made.state("wren@B", workspace))
+    one = evidence(found, "fasteners:lid-screws")["reading push"]
+    assert one.others == ("mass:lid",)
+    assert "there also changed: lid: mass 20 g → 21 g; what each did cannot be told apart." in one.text
+
+
 def test_trials_are_judged_by_the_same_exact_test():
     tries = line("trial", "A", "of: self-right, passed: 2, tries: 10") + line(
         "trial", "B", "of: self-right, passed: 10, tries: 10"
