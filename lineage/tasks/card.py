@@ -1,5 +1,6 @@
 """One build on one card."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 
 from lineage.evidence.bouts import RobotBout, same_mode, tallied, unmatched_bouts
@@ -19,7 +20,7 @@ from lineage.spec.records import Event, Result, Snag, Trial
 from lineage.tasks import card_more as more
 from lineage.tasks import card_service as service
 from lineage.tasks.amounts import Measured
-from lineage.tasks.running import build_of_result, robot_bouts
+from lineage.tasks.running import all_bouts, bouts_with, build_of_result, robot_bouts
 from lineage.tasks.states import State
 from lineage.tasks.workspace import NOW, Workspace
 from lineage.values.uncertain import Uncertain
@@ -230,10 +231,12 @@ def _results(state: State) -> Iterator[Result]:
 
 
 def bouts_of(state: State) -> Sequence[RobotBout]:
-    """Bouts of this build, fought or not; none for working files that are no build."""
+    """Bouts of this build, fought or not, of a module those of the robots that had it in; none for working files."""
     build = state.build
     if build is None:
         return ()
+    if state.spec.design.kind == "module":
+        return bouts_with(state.workspace, build)
     return [bout for bout in robot_bouts(state.workspace, state.ref.design) if bout.label == build.label]
 
 
@@ -269,8 +272,10 @@ def failures_view(bouts: Sequence[RobotBout], left_out: tuple[str, ...] = ()) ->
 
 
 def _left_out(workspace: Workspace, state: State, bouts: Sequence[RobotBout]) -> tuple[str, ...]:
-    """What is not counted, said."""
-    said = []
+    """What is not counted, said; of a module whose bouts they are."""
+    said: list[str] = []
+    if state.spec.design.kind == "module":
+        said += _of_robots(workspace, bouts)
     unfought = sum(not bout.was_fought for bout in bouts)
     if unfought:
         said.append(
@@ -278,11 +283,34 @@ def _left_out(workspace: Workspace, state: State, bouts: Sequence[RobotBout]) ->
         )
     uncertain = sum(not b.is_certain for b in robot_bouts(workspace, state.ref.design))
     if uncertain:
-        said.append(f"{uncertain} bouts of {state.ref.design} whose build is not certain stay out")
+        stay = "1 bout" if uncertain == 1 else f"{uncertain} bouts"
+        said.append(f"{stay} of {state.ref.design} whose build is not certain: left out")
     untimed = sum(bout.ran_s is None for bout in bouts if bout.is_exposure)
     if untimed:
-        said.append(f"{untimed} bouts without a duration: minutes are not known")
+        bouts_said = "1 bout" if untimed == 1 else f"{untimed} bouts"
+        said.append(f"{bouts_said} without a duration: minutes are not known")
     return tuple(said)
+
+
+def _of_robots(workspace: Workspace, bouts: Sequence[RobotBout]) -> Iterator[str]:
+    """Which robots had a module in, and what in those bouts may be its own or not."""
+    if not bouts:
+        return
+    robots = Counter(bout.robot for bout in bouts if bout.is_exposure)
+    told = ", ".join(f"{robot} {count}" for robot, count in robots.items())
+    yield f"bouts of {told or 'none of its robots'}; one with it in several places is one bout"
+    labels = {(bout.robot, bout.label) for bout in bouts}
+    lost = sum(
+        any(f.counts and not f.things for f in bout.failures)
+        for bout in all_bouts(workspace)
+        if bout.is_exposure and (bout.robot, bout.label) in labels
+    )
+    if lost:
+        yield f"damage at a place that nobody knows in {lost} of them may be its own"
+    uncertain = sum(not bout.is_certain and bout.robot in robots for bout in all_bouts(workspace))
+    if uncertain:
+        stay = "1 bout" if uncertain == 1 else f"{uncertain} bouts"
+        yield f"{stay} of its robots whose build is not certain: left out"
 
 
 def snag_views(snags: Sequence[Snag]) -> Iterator[views.SnagView]:

@@ -1,9 +1,10 @@
 """Which build a log entry is about, and the robot-bouts of a family with what failed in them."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date as Date  # noqa: N812 - `date` is a word of the records
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from lineage.evidence.bouts import Failure, RobotBout
 from lineage.problems import LineageError
@@ -68,6 +69,41 @@ def all_bouts(workspace: Workspace) -> tuple[RobotBout, ...]:
         )
     found: tuple[RobotBout, ...] = workspace.worked_out["bouts"]
     return found
+
+
+def bouts_with(workspace: Workspace, module: BuildRef) -> tuple[RobotBout, ...]:
+    """The robot-bouts in which a build of a module was in, with what failed in it under its own names.
+
+    A module in two places of a robot is in a robot-bout once. Damage at a place that nobody knows is left out.
+    """
+    known: dict[BuildRef, tuple[RobotBout, ...]] = workspace.worked_out.setdefault("bouts of modules", {})
+    if module not in known:
+        known[module] = tuple(_bouts_with(workspace, module))
+    return known[module]
+
+
+def _bouts_with(workspace: Workspace, module: BuildRef) -> Iterator[RobotBout]:
+    for bout in all_bouts(workspace):
+        assembly = _assembly(workspace, bout.robot, bout.label, bout.fitted)
+        inner = {} if assembly is None else assembly.inner
+        places = [place for place, spec in inner.items() if place and spec.ref == module]
+        if places:
+            failures = (_inside(failure, places, module.design) for failure in bout.failures)
+            yield replace(bout, failures=tuple(failure for failure in failures if failure is not None))
+
+
+def _inside(failure: Failure, places: Sequence[str], module: str) -> Failure | None:
+    """A failure as the module in some places knows it, None where it is not in it; its own name for all of it."""
+    for place in places:
+        start = f"{place}."
+        things = tuple(
+            thing.removeprefix(start) for thing in failure.things if thing.startswith(start) or thing == place
+        )
+        if things:
+            at = failure.at if failure.at == place else failure.at.removeprefix(start)
+            used = {ref.removeprefix(start): n for ref, n in failure.used.items() if ref.startswith(start)}
+            return replace(failure, at=module if at == place else at, things=things, used=used)
+    return None
 
 
 def _robot_bout(workspace: Workspace, bout: Bout) -> RobotBout:
