@@ -10,7 +10,7 @@ from lineage.reports.views import family as views
 from lineage.reports.views.compare import LagView
 from lineage.spec.assembly import Thing
 from lineage.spec.records import BuildRef
-from lineage.tasks.drawings import measures_of
+from lineage.tasks.drawings import drawn_in, measures_of
 from lineage.tasks.grown import beside, grew_from
 from lineage.tasks.history import now_text
 from lineage.tasks.judging import judge_of
@@ -39,10 +39,10 @@ def family(asker: Asker) -> views.FamilyView:
 
 
 def _latest(asker: Asker, design: str) -> State | None:
-    """The working files where there are any that can be read, else the last build."""
+    """The working files where there are any that can be read, drawings and all, else the last build."""
     if asker.workspace.designs[design]:
         try:
-            asker.workspace.spec(BuildRef(design, NOW))
+            drawn_in(asker.workspace, asker.workspace.assembly(BuildRef(design, NOW)))
         except BadInput:
             pass
         else:

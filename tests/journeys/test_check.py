@@ -256,3 +256,17 @@ def test_the_page_of_check_is_short_where_nothing_is_wrong(tmp_path):
     answer = fine(root, "check", "--html", "-")
     assert "Nothing wrong" in answer.out
     assert "<svg viewBox" not in answer.out
+
+
+def test_one_drawing_that_is_refused_leaves_the_rest_of_the_family_its_answers(with_open_plate):
+    (with_open_plate / "robots" / "wren.yaml").write_text(
+        "robot: wren\nclass: 3lb\nparts: {lid: {mass: 20 g}}\n"
+    )
+    for words in (
+        ("card", "wren"),
+        ("family",),
+        ("history", "wren"),
+        ("compare", "wren", "wren", "--with", "lid.mass=9 g"),
+    ):
+        fine(with_open_plate, *words)
+    assert "avocet" in fine(with_open_plate, "family").out
