@@ -10,7 +10,17 @@ from lineage.figures.margin import materials_against, size_fits
 from lineage.figures.service import rings, ways_in
 from lineage.figures.service_times import Timing
 from lineage.figures.standards.materials import MATERIALS
-from lineage.problems import AskedWrongly, BadInput, LineageError, NotNow, Place, Problem, in_order, nearest
+from lineage.problems import (
+    AskedWrongly,
+    BadInput,
+    Level,
+    LineageError,
+    NotNow,
+    Place,
+    Problem,
+    in_order,
+    nearest,
+)
 from lineage.spec.assembly import Assembly, Thing
 from lineage.spec.bout_file import counted_bouts, read_bouts
 from lineage.spec.event_file import read_event
@@ -21,6 +31,7 @@ from lineage.spec.log import corrected
 from lineage.spec.records import Bout, BuildRef, Result, WeightClass
 from lineage.spec.result_file import read_results
 from lineage.tasks.amounts import Amounts
+from lineage.tasks.check_fit import missed_needs, too_large_for_events
 from lineage.tasks.drawings import drawn_in
 from lineage.tasks.running import all_bouts, build_of, build_of_result, day_of
 from lineage.tasks.sources import with_sources
@@ -34,6 +45,7 @@ def check(workspace: Workspace, *, strict: bool = False) -> tuple[Problem, ...]:
     problems = [*checker.files(), *checker.designs(), *checker.logs()]
     told = {(problem.place.file, problem.code) for problem in problems}
     problems += (problem for problem in checker.history() if (problem.place.file, problem.code) not in told)
+    problems += too_large_for_events(workspace)
     if strict:
         problems += checker.misses("error")
     else:
@@ -220,7 +232,7 @@ class _Checker:
 
     # --- limits and needs --------------------------------------------------------------------------------
 
-    def misses(self, level: str) -> Iterator[Problem]:
+    def misses(self, level: Level) -> Iterator[Problem]:
         """Working robots over their limit, and fits that miss their need."""
         for design, path in self.workspace.designs.items():
             if not path:
@@ -231,7 +243,7 @@ class _Checker:
             except LineageError:
                 continue  # said above
 
-    def _missed(self, ref: BuildRef, level: str) -> Iterator[Problem]:
+    def _missed(self, ref: BuildRef, level: Level) -> Iterator[Problem]:
         from lineage.figures.margin import limit_of, margin_of  # noqa: PLC0415
 
         spec = self.workspace.spec(ref)
@@ -249,14 +261,7 @@ class _Checker:
                     place, "over-limit", f"{design.name} is {-margin.value:.1f} g over the limit of {design.class_}",
                     f"at most {limit:g} g", f"lineage card {design.name} says what each role may be", level,
                 )  # fmt: skip
-        for name, fit in self.amounts.fits(ref).items():
-            if fit.holds in {"not nominally", "never"} or fit.fails_with:
-                place = design.places.get(("fits", name)) or Place(spec.file, 1, 1)
-                gap_text = "not known" if fit.nominal_mm is None else f"{fit.nominal_mm:.2f} mm"
-                yield _problem(
-                    place, "need-missed", f"the fit {name} misses its need: the gap is {gap_text}",
-                    design.fits[name].need.text, "another dimension, or another need", level,
-                )  # fmt: skip
+        yield from missed_needs(spec, self.amounts.fits(ref), level)
 
 
 def _size_problems(assembly: Assembly, weight_class: WeightClass) -> Iterator[Problem]:

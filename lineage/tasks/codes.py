@@ -13,6 +13,7 @@ TASK_CODES = MappingProxyType(
         "pvc-in-laser": "A chlorinated plastic would be cut by laser: corrosive, poisonous gas.",
         "material-against-class": "A material that the weight class does not allow for that role.",
         "size-against-class": "A robot is larger than the weight class allows.",
+        "size-against-event": "A robot is larger than the event allows at which it is entered.",
         "over-limit": "A robot is over the limit of its class.",
         "need-missed": "A fit misses its need.",
         "uncertain-build": "It is not certain which build an entry is about.",

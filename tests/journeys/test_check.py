@@ -45,6 +45,14 @@ WRONG = {
         },
         False,
     ),
+    "size-against-event": (
+        {
+            "events/2026-05-02-meeting.yaml":
+                "event: Meeting\nsize: 300 x 250 mm\nentries:\n  avocet: {}\n",
+            "robots/avocet.yaml": ROBOT + "size: 310 x 240 x 50 mm\n",
+        },
+        False,
+    ),
     "unknown-robot": ({BOUT: "- {robot: avocett, bout: 1, outcome: won}\n"}, False),
     "uncertain-build": ({BOUT: "- {robot: avocet, bout: 1, outcome: won}\n"}, False),
 }  # fmt: skip
@@ -65,6 +73,41 @@ def test_what_is_wrong_is_told_by_its_code_with_a_cure(tmp_path, code):
     assert found["what"]
     assert found["mend"]
     assert answer.status == (1 if is_error else 0)
+
+
+FORKS = """\
+options:
+  fork:
+    short: {parts: {tine: {mass: 24 g, dims: {height: 4 mm}}}}
+    long: {parts: {long-tine: {mass: 31 g, dims: {height: 6 mm}}}}
+fitted: {fork: short}
+fits:
+  tine-under-lid: {need: at least 1 mm, chain: [6 mm ± 0.1 mm, -fork.height]}
+"""
+
+
+def test_a_need_that_another_choice_misses_is_told_with_that_choice(tmp_path):
+    root = make_family(tmp_path / "waders", {**SMALL, "robots/avocet.yaml": ROBOT + FORKS})
+    (found,) = problems(root)
+    assert (found["code"], found["line"], found["column"]) == ("need-missed", 12, 3)
+    assert found["what"] == (
+        "the fit tine-under-lid misses its need with fork long; with what is fitted the gap is 2.00 mm"
+    )
+
+
+NARROW = """\
+fits:
+  never: {need: at least 1 mm, chain: [1 mm ± 0.1 mm, -0.5 mm]}
+  as-drawn: {need: at least 1 mm, chain: [1.4 mm ± 0.2 mm, -0.5 mm]}
+"""
+
+
+def test_a_fit_that_cannot_hold_is_told_from_one_that_misses_as_drawn(tmp_path):
+    root = make_family(tmp_path / "waders", {**SMALL, "robots/avocet.yaml": ROBOT + NARROW})
+    assert [found["what"] for found in problems(root)] == [
+        "the fit never cannot hold: the gap is 0.40 mm at worst, 0.60 mm at best",
+        "the fit as-drawn misses its need: the gap is 0.90 mm",
+    ]
 
 
 @pytest.mark.parametrize("code", ["over-limit", "need-missed"])
