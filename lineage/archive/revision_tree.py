@@ -5,10 +5,21 @@ from collections.abc import Iterable
 from pathlib import PurePosixPath
 from typing import Final
 
+from msgspec.structs import replace
+
 from lineage.archive.git import Repository
 from lineage.archive.ids import content_id
 from lineage.archive.revisions import LINK, Listed, list_tree, read_blobs, resolve_revision
-from lineage.archive.tree import FILES_LIMIT, READ_LIMIT, is_inside, outside, too_long, too_many
+from lineage.archive.tree import (
+    FAMILY_FILE,
+    FILES_LIMIT,
+    READ_LIMIT,
+    is_inside,
+    outside,
+    too_long,
+    too_many,
+)
+from lineage.problems import AskedWrongly
 
 _AHEAD: Final = 2 * 1024 * 1024  # a folder's files up to this length are read along with the first of them
 _LINKS: Final = 8
@@ -18,10 +29,13 @@ class RevisionTree:
     """The files as they stood in a commit: listed once, read a folder at a time."""
 
     def __init__(self, repository: Repository, revision: str) -> None:
-        self.repository = repository
         self.name = f"git:{revision}"
         self.commit = resolve_revision(repository, revision)
         self._listed = list_tree(repository, self.commit)
+        if FAMILY_FILE not in self._listed:
+            repository = _where_it_stood(repository, self.commit, revision)
+            self._listed = list_tree(repository, self.commit)
+        self.repository = repository
         self._read: dict[str, bytes] = {}
         if len(self._listed) > FILES_LIMIT:
             raise too_many()
@@ -70,6 +84,29 @@ class RevisionTree:
                 raise outside(path)
             at = joined
         raise outside(path)
+
+
+def _where_it_stood(repository: Repository, commit: str, revision: str) -> Repository:
+    """The repository seen from the folder that the family was in then; it may have been moved since.
+
+    Raises AskedWrongly where there was none, or more than one and nobody can tell which was this one.
+    """
+    everything = list_tree(replace(repository, prefix=""), commit)
+    found = [path.removesuffix(FAMILY_FILE) for path in everything if _is_family(path)]
+    if len(found) == 1:
+        return replace(repository, prefix=found[0])
+    here = repository.prefix or "the top of the repository"
+    raise AskedWrongly(
+        f"at {revision} there was no family in {here}",
+        "a commit of this family" if not found else "a commit after the family was moved here",
+        "" if not found else f"families then: {', '.join(folder or 'the top' for folder in found)}",
+    )
+
+
+def _is_family(path: str) -> bool:
+    """Whether a path is that of a family.yaml which is no build's copy."""
+    folder, _, name = path.rpartition("/")
+    return name == FAMILY_FILE and "builds" not in folder.split("/")
 
 
 def _folder(path: str) -> str:

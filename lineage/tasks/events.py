@@ -2,14 +2,18 @@
 
 from collections.abc import Mapping
 
-from lineage.problems import AskedWrongly
+from lineage.problems import AskedWrongly, BadInput
 from lineage.spec.records import Event
 from lineage.tasks.workspace import Workspace
 
 
 def event_named(workspace: Workspace, asked: str) -> Event:
     """An event of a family by its file's name, or by a title or part of a name that only one has."""
-    return event_among(workspace.events, asked)
+    events = workspace.events
+    problems = workspace.left_out.get(f"events/{asked}.yaml")
+    if problems is not None:
+        raise BadInput(problems)
+    return event_among(events, asked)
 
 
 def event_among(events: Mapping[str, Event], asked: str) -> Event:

@@ -1,10 +1,10 @@
 """A family opened: reads, checks and holds its files, each read once, in one state (now, or a revision)."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from functools import cached_property
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any, Literal, TypeVar
 
 from lineage.archive.builds import (
     Build,
@@ -27,6 +27,7 @@ from lineage.tasks.reading import Reader
 from lineage.tasks.sources import with_sources
 
 NOW = "now"
+T = TypeVar("T")
 
 
 class Workspace:
@@ -43,13 +44,44 @@ class Workspace:
         self.worked_out: dict[str, Any] = {}  # what is worked out of it once, see judging.py and amounts.py
         self._labels: dict[str, tuple[str, ...]] = {}
         self._records: dict[BuildRef, BuildRecord] = {}
+        self.left_out: dict[str, tuple[Problem, ...]] = {}  # files that could not be read, by path
 
     # --- the family --------------------------------------------------------------------------------------
 
     @cached_property
     def family(self) -> Family:
-        """Today's family.yaml."""
+        """Today's family.yaml; where it cannot be read the copy of the latest build, and that is said."""
+        try:
+            return self.todays_family
+        except BadInput as error:
+            copy = self._latest_copy()
+            if copy is None:
+                raise
+            self._leave_out(FAMILY_FILE, error)
+            return copy
+
+    @cached_property
+    def todays_family(self) -> Family:
+        """family.yaml as it stands; working files are worked out with nothing else."""
         return self.family_from(self.tree.read(FAMILY_FILE) or b"", FAMILY_FILE)
+
+    def _latest_copy(self) -> Family | None:
+        """The copy of family.yaml that the latest build keeps."""
+        records = [record for design in self.designs for record in self._chain(design)]
+        for record in sorted(records, key=lambda record: record.on, reverse=True):
+            with suppress(BadInput):
+                return self.spec(BuildRef(record.design, record.label)).family
+        return None
+
+    def _leave_out(self, path: str, error: BadInput) -> None:
+        """Says of a file that an answer does without it; the rest of the family still answers."""
+        from logging import getLogger  # noqa: PLC0415 - only where something is wrong
+
+        self.left_out[path] = error.problems
+        first = error.problems[0]
+        stands = "; the copy of the latest build stands for it" if path == FAMILY_FILE else ""
+        text = f"left out, for it cannot be read: %s:%s: %s{stands}; lineage check tells more"
+        getLogger(__name__).warning(text, path, first.place.line, first.what)
 
     @cached_property
     def family_id(self) -> str:
@@ -201,7 +233,7 @@ class Workspace:
         spec = Spec(
             ref=ref,
             design=design,
-            family=self.family,
+            family=self.todays_family,
             family_id=self.family_id,
             file=path,
             drawings=drawings,
@@ -287,20 +319,27 @@ class Workspace:
 
     @cached_property
     def events(self) -> Mapping[str, Event]:
-        """Events by name, in the order of their days."""
-        paths = [path for path in self.tree.files("events") if path.endswith(".yaml")]
-        found = [self.reader.event(self.tree.read(path) or b"", path, stem(path)) for path in paths]
+        """Events by name, in the order of their days; one that cannot be read is left out, and that is said."""
+        found = self._each("events", self.reader.event)
         return {event.name: event for event in sorted(found, key=lambda e: (e.first_day, e.name))}
 
     @cached_property
     def lessons(self) -> Mapping[str, Lesson]:
-        """Lessons by name."""
-        paths = [path for path in self.tree.files("lessons") if path.endswith(".yaml")]
-        found = [self.reader.lesson(self.tree.read(path) or b"", path, stem(path)) for path in paths]
-        return {lesson.name: lesson for lesson in found}
+        """Lessons by name; one that cannot be read is left out, and that is said."""
+        return {lesson.name: lesson for lesson in self._each("lessons", self.reader.lesson)}
+
+    def _each(self, folder: str, read: Callable[[bytes, str, str], T]) -> Iterator[T]:
+        for path in self.tree.files(folder):
+            if path.endswith(".yaml"):
+                try:
+                    yield read(self.tree.read(path) or b"", path, stem(path))
+                except BadInput as error:
+                    self._leave_out(path, error)
 
     def bouts(self, event: str) -> tuple[Bout, ...]:
-        """The bouts logged at one event, corrections made."""
+        """The bouts logged at one event, corrections made; none while nobody can tell who went with what."""
+        if event not in self.events and f"events/{event}.yaml" in self.left_out:
+            return ()
         path = f"bouts/{event}.yaml"
         return self.reader.bouts(self.tree.read(path) or b"", path, event)
 

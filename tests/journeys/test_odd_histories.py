@@ -1,0 +1,174 @@
+"""Histories that are not as they were: what was recorded still answers, and what cannot be told says what to do."""
+
+import shutil
+
+import pytest
+
+from tests.builders import FAMILY, ROBOT, GitFamily, make_family
+from tests.program import fine, lineage
+
+MARKS = "<<<<<<< ours\nx: 1\n=======\nx: 2\n>>>>>>> theirs\n"
+ASKED = ("compare", "avocet@A", "avocet@B", "--json")
+
+
+def with_builds(root, **keys) -> GitFamily:
+    """A robot in two builds, another robot, an event and a lesson."""
+    family = GitFamily(
+        root,
+        {
+            "family.yaml": FAMILY,
+            "robots/avocet.yaml": ROBOT,
+            "robots/dunlin.yaml": ROBOT.replace("avocet", "dunlin"),
+            "events/2026-03-10-meet.yaml": "event: Meet\nentries: {avocet: {build: A}}\n",
+            "bouts/2026-03-10-meet.yaml": "- {robot: avocet, bout: 1, outcome: won}\n",
+            "lessons/lids.yaml": "lesson: Lids crack\nabout: [avocet.lid]\n",
+            "lessons/packs.yaml": "lesson: Packs puff\nabout: [avocet.battery]\n",
+        },
+        **keys,
+    )
+    fine(family.root, "record", "avocet", "A")
+    family.commits += 1
+    family.write({"robots/avocet.yaml": ROBOT.replace("92 g", "95 g")})
+    fine(family.root, "record", "avocet", "B", "--why", "more charge")
+    family.commits += 1
+    return family
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory) -> GitFamily:
+    return with_builds(tmp_path_factory.mktemp("whole") / "waders")
+
+
+@pytest.fixture
+def family(whole, tmp_path) -> GitFamily:
+    copy = object.__new__(GitFamily)
+    copy.top = copy.root = tmp_path / "waders"
+    copy.commits = whole.commits
+    shutil.copytree(whole.top, copy.top)
+    return copy
+
+
+def test_builds_answer_alike_from_a_shallow_clone_and_what_is_older_says_how_to_get_it(whole, tmp_path):
+    whole.git("clone", "--quiet", "--depth", "1", f"file://{whole.top}", str(tmp_path / "shallow"))
+    assert fine(tmp_path / "shallow", *ASKED).json == fine(whole.root, *ASKED).json
+    answer = lineage(tmp_path / "shallow", "compare", "avocet", "avocet@git:HEAD~1")
+    assert answer.status == 2
+    assert "git fetch --unshallow" in answer.err
+    assert fine(tmp_path / "shallow", "check").status == 0
+
+
+def test_builds_answer_alike_after_the_history_was_squashed(family, whole):
+    family.git("checkout", "--quiet", "--orphan", "one")
+    family.commit("All of it")
+    family.git("branch", "-D", "main")
+    assert fine(family.root, *ASKED).json == fine(whole.root, *ASKED).json
+    assert fine(family.root, "check").status == 0
+    assert "'HEAD~1' names no commit" in lineage(family.root, "compare", "avocet", "avocet@git:HEAD~1").err
+
+
+def test_a_family_moved_inside_its_repository_is_still_found_in_older_commits(family, whole):
+    (family.top / "teams").mkdir()
+    family.git("mv", "family.yaml", "robots", "builds", "events", "bouts", "lessons", "teams/")
+    family.commit("Move the family")
+    root = family.top / "teams"
+    assert fine(root, *ASKED).json == fine(whole.root, *ASKED).json
+    (pair,) = fine(root, "compare", "avocet@git:HEAD~2", "avocet", "--json").json["pairs"]
+    assert [change["id"] for change in pair["changes"]] == ["mass:battery"]
+    assert fine(root, "check").status == 0
+
+
+def test_a_commit_with_two_families_elsewhere_is_not_guessed_at(tmp_path):
+    club = GitFamily(tmp_path / "club", inside="one")
+    make_family(club.top / "two")
+    club.commit("A second family")
+    club.git("mv", "one", "three")
+    club.commit("Move the first")
+    answer = lineage(club.top / "three", "compare", "avocet@git:HEAD~1", "avocet")
+    assert answer.status == 2
+    assert "at HEAD~1 there was no family in three/" in answer.err
+    assert "one/, two/" in answer.err
+
+
+def test_a_checkout_with_other_line_ends_reads_its_builds_as_recorded(family, whole):
+    for path in (family.root / "builds").rglob("*.yaml"):
+        path.write_bytes(path.read_bytes().replace(b"\n", b"\r\n"))
+    assert fine(family.root, *ASKED).json == fine(whole.root, *ASKED).json
+    answer = fine(family.root, "check")
+    assert "the line ends of this copy were changed" in answer.out
+    assert "* -text" in answer.out
+
+
+@pytest.mark.parametrize(
+    ("file", "said"),
+    [
+        ("lessons/lids.yaml", "lessons/lids.yaml"),
+        ("events/2026-03-10-meet.yaml", "events/2026-03-10-meet.yaml"),
+        ("family.yaml", "the copy of the latest build stands for it"),
+    ],
+)
+def test_the_mark_of_a_merge_in_one_file_is_said_and_the_rest_still_answers(family, file, said, caplog):
+    path = family.root / file
+    path.write_text(path.read_text() + MARKS)
+    for asked in (ASKED, ("history", "avocet"), ("family",), ("card", "avocet@B")):
+        fine(family.root, *asked)
+    assert said in caplog.text
+    assert "is the mark of a merge that was not finished" in caplog.text
+    answer = lineage(family.root, "check")
+    assert answer.status == 1
+    assert f"{file}:" in answer.out
+    assert "delete the lines with <<<<<<<" in answer.out
+
+
+def test_lessons_that_can_be_read_stand_beside_one_that_cannot(family):
+    (family.root / "lessons/lids.yaml").write_text(MARKS)
+    lessons = fine(family.root, "family", "--json").json["lessons"]
+    assert [lesson["name"] for lesson in lessons] == ["packs"]
+
+
+def test_bouts_of_an_event_that_cannot_be_read_are_not_counted(family):
+    assert fine(family.root, "card", "avocet@A", "--json").json["failures"]["bouts"] == 1
+    (family.root / "events/2026-03-10-meet.yaml").write_text(MARKS)
+    assert fine(family.root, "card", "avocet@A", "--json").json["failures"]["bouts"] == 0
+    assert lineage(family.root, "lessons", "2026-03-10-meet").status == 2
+
+
+def test_working_files_and_records_do_not_do_with_an_older_copy_of_family_yaml(family):
+    path = family.root / "family.yaml"
+    path.write_text(path.read_text() + MARKS)
+    for asked in (("card", "avocet"), ("record", "dunlin", "A")):
+        answer = lineage(family.root, *asked)
+        assert answer.status == 2
+        assert "family.yaml:" in answer.err
+    assert not (family.root / "builds/dunlin").exists()
+
+
+def test_a_robot_that_cannot_be_read_leaves_its_builds_and_the_other_robots(family):
+    path = family.root / "robots/avocet.yaml"
+    path.write_text(path.read_text() + MARKS)
+    fine(family.root, *ASKED)
+    designs = {design["name"]: design for design in fine(family.root, "family", "--json").json["designs"]}
+    assert designs["dunlin"]["class"] == designs["avocet"]["class"] == "3lb"
+    assert lineage(family.root, "compare", "avocet").status == 2
+
+
+def test_a_build_edited_by_hand_is_told_by_its_ids_and_the_others_answer(family):
+    path = family.root / "builds/avocet/A/spec.yaml"
+    path.write_text(path.read_text().replace("92 g", "91 g"))
+    answer = lineage(family.root, "check")
+    assert answer.status == 1
+    assert "builds/avocet/A/spec.yaml" in answer.out
+    steps = fine(family.root, "history", "avocet", "--json").json["steps"]
+    assert [step["problem"] is None for step in steps] == [False, False]
+    assert [step["figures"]["mass_g"] is None for step in steps] == [True, False]
+
+
+def test_a_branch_for_an_experiment_is_shown_as_one(family):
+    family.write({"robots/avocet.yaml": ROBOT.replace("92 g", "80 g")})
+    fine(family.root, "record", "avocet", "light", "--before", "A", "--why", "a smaller pack")
+    steps = fine(family.root, "history", "avocet", "--json").json["steps"]
+    assert [(step["label"], step["before"], step["beside"]) for step in steps] == [
+        ("A", None, []), ("B", "A", ["light"]), ("light", "A", ["B"]),
+    ]  # fmt: skip
+    (change,) = steps[-1]["changes"]
+    assert (change["from"], change["to"]) == ("92 g weighed", "80 g weighed")
+    assert "avocet@light is a branch from A, beside B" in fine(family.root, "family").out
