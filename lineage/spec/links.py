@@ -9,7 +9,7 @@ from collections.abc import Mapping as MappingOf
 
 from lineage.problems import Level, Place, Problem, in_order, nearest
 from lineage.spec.assembly import Spec, stock_of
-from lineage.spec.records import BuildRef, Design, Family, Fit, Part, Path, Stock
+from lineage.spec.records import BuildRef, Design, Family, FastenerGroup, Fit, Part, Path, Stock
 from lineage.spec.references import (
     Holder,
     Lookup,
@@ -240,7 +240,7 @@ class _Links:
         for ref, ways in self.design.access.items():
             self.check_ref(("access", ref), ref)
             for number, way in enumerate(ways):
-                self.check_refs(("access", ref, number, "undo"), way.undo)
+                self.check_undo(("access", ref, number, "undo"), ref, way.undo)
                 self.check_behind(("access", ref, number, "behind"), ref, way.behind)
 
     def check_contents(self, path: Path, holder: Holder) -> None:
@@ -270,6 +270,15 @@ class _Links:
             if ref == name or ref.startswith(f"{name}.") or own_option:
                 self.tell((*path, number), "behind-itself", f"`{name}` is said to be behind `{ref}`",
                           "what has to come off before it", "delete it")  # fmt: skip
+
+    def check_undo(self, path: Path, name: str, refs: tuple[str, ...]) -> None:
+        """What a way undoes exists, and is neither the thing that it frees nor a thing in it; screws in it may be."""
+        for number, ref in enumerate(refs):
+            target = self.check_ref((*path, number), ref)
+            is_thing = target is not None and not isinstance(target.what, FastenerGroup)
+            if is_thing and (ref == name or ref.startswith(f"{name}.")):
+                self.tell((*path, number), "behind-itself", f"the way that frees `{name}` undoes `{ref}`",
+                          "what has to come off or be undone before it", "delete it")  # fmt: skip
 
     def is_of_option(self, name: str, option: str) -> bool:
         """Whether a thing belongs to a choice of an option."""

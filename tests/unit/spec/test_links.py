@@ -93,6 +93,7 @@ def test_a_design_whose_references_are_all_there_has_no_problems():
         ("at least 1 mm, chain: [side.bay-height, -battery.height, -2 * deck.thickness, 1 mm]",
          "at most 3 deg, chain: [drive-left.wheel.lean, 1 mm]", "wrong-unit", "two fits"),
         ("behind: [deck]}}", "behind: drive-right.gearbox}}", "behind-itself", "delete it"),
+        ("undo: [deck-screws]", "undo: [drive-left.gearbox]", "behind-itself", "delete it"),
         ("17 mm, behind: deck", "17 mm, behind: battery", "behind-itself", "delete it"),
         ("{mass: 31 g,", "{mass: 31 g, behind: fork,", "behind-itself", "delete it"),
         ("holds: deck,", "holds: [],", "holds-nothing", "name what it holds"),
