@@ -39,9 +39,8 @@ def work(
     """The work from one state to another, from nothing without a first."""
     old = {} if before is None else everything(before.spec, before.workspace.lookup, deep=deep)
     new = everything(after.spec, after.workspace.lookup, deep=deep)
-    measures = {
-        key: m for assembly, _ in new.values() for key, m in measures_of(after.workspace, assembly).items()
-    }
+    assemblies = {id(assembly): assembly for assembly, _ in new.values()}.values()
+    measures = {key: m for a in assemblies for key, m in measures_of(after.workspace, a).items()}
     if step is None:
         return todo_view(work_between(old, new, measures, {}))
     return todo_view(work_between(old, new, measures, step.pairing.names_before, step.described_better))
