@@ -148,6 +148,7 @@ def card(**keys: Any) -> c.Card:
             top_speed_m_s=2.43, push_N=72.8, grip_limit_N=ValueU(11.04, 0.5), first="grip", read={"stall push": ValueU(9.87, 0.1)}
         ),
         "ballast_g": 2.74,
+        "empty_holes": {"deck-screws": 4},
         "weighings": (
             o.WeighedThingView(
                 of=("pod", "tray"), on="2024-02-17", measured_g=ValueU(151.4, 0.12), predicted_g=ValueU(147.93, 2.1),

@@ -8,6 +8,8 @@ from lineage.reports.views.compare import ServiceableView
 
 MAKE_SAFE = "Make the robot safe: power link out, weapon restraint on, wait for everything to stop."
 
+NEVER_SPARE = "None of weapons, armour, batteries or stored energy. The rule is yours, no proof of strength."
+
 _HOLDS = {
     "in the worst case": "holds in the worst case",
     "by root sum square": "unlikely to miss, but the worst case does",
@@ -139,6 +141,11 @@ def serviceable_so(view: ServiceableView) -> str:
         word = "more serviceable" if view.after_s < view.before_s else "less serviceable"
     most = f", most of it {view.dominant}" if view.dominant else ""
     return f"{before} → {after} a bout for the same failures ({said.whole(view.bouts, 'bout')}): {word}{most}"
+
+
+def empty_holes_so(card: Card) -> str:
+    """`deck-screws 6, lid-screws 2`; empty where every hole has its screw."""
+    return ", ".join(f"{ref} {holes}" for ref, holes in card.empty_holes.items())
 
 
 def pace_said(card: Card) -> str:

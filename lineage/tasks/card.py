@@ -67,6 +67,7 @@ def card(state: State, event: Event | None = None, risk: float = more.CHANCE_TAK
         measured_gaps=more.gap_views(fits, gaps),
         spare_screws=service.spare_screw_views(state),
         service_load=service.load_view(state, bouts),
+        empty_holes=service.empty_holes(state),
         outside=outside,
         pace=service.pace_view(state, event),
         timed_services=tuple(service.timed_views(state, results)),

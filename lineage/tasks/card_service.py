@@ -110,6 +110,12 @@ def spare_screw_views(state: State) -> tuple[views.SpareScrewsView, ...]:
     )
 
 
+def empty_holes(state: State) -> Mapping[str, int]:
+    """How many holes each group leaves empty."""
+    left = {t.ref: t.group.holes - t.group.count for t in state.assembly.groups if t.group.holes is not None}
+    return {ref: holes for ref, holes in left.items() if holes > 0}
+
+
 def load_view(state: State, bouts: Sequence[RobotBout]) -> views.LoadView | None:
     """Expected service load of a build: failures a bout times the seconds of each way in."""
     fought = [bout for bout in bouts if bout.is_exposure]

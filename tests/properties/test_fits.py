@@ -50,6 +50,23 @@ def test_shares_add_up_to_one_and_terms_to_the_nominal(chain):
     assert sum(c.coefficient * c.nominal_mm for c in found.contributors) == pytest.approx(found.nominal_mm)
 
 
+@settings(max_examples=60, deadline=None)
+@given(chains(), st.sampled_from((0.25, 0.5, 2.0, 25.4)))
+def test_scaling_all_dimensions_scales_the_gap_and_leaves_shares_and_chance_as_they_are(chain, factor):
+    dims, terms = chain
+    found = worked_out(dims, terms, low=1.0)
+    larger = worked_out(
+        {name: tuple(factor * x for x in sizes) for name, sizes in dims.items()}, terms, low=factor
+    )
+    scaled = [factor * x for x in (found.nominal_mm, found.centred_mm, *found.worst_mm, *found.rss_mm)]
+    assert [larger.nominal_mm, larger.centred_mm, *larger.worst_mm, *larger.rss_mm] == pytest.approx(
+        scaled, abs=1e-7
+    )
+    assert larger.chance_missed == pytest.approx(found.chance_missed, abs=1e-6)
+    for one, other in zip(found.contributors, larger.contributors, strict=True):
+        assert (one.ref, one.share) == (other.ref, pytest.approx(other.share) if other.share else other.share)
+
+
 def _about(value, u):
     return ufloat(value, u) if u else value
 

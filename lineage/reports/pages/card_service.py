@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from lineage.reports import said
-from lineage.reports.fit_words import MAKE_SAFE, no_way_so, pace_said
+from lineage.reports.fit_words import MAKE_SAFE, NEVER_SPARE, empty_holes_so, no_way_so, pace_said
 from lineage.reports.pages.records import Ladder, Line, Section, Step, fold, tables
 from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.views.card import AccessView, Card
@@ -107,27 +107,16 @@ def mending_lines(card: Card) -> Iterator[Line]:
 def spare_screws(card: Card) -> Section:
     """Groups with more screws than the builder's own rule; never those of weapons, armour, batteries, stored energy."""
     rows = [
-        [
-            s.ref,
-            f"{s.could_go} of {s.count}",
-            said.grams_alone(s.grams),
-            said.duration(s.seconds),
-            ""
-            if s.holes is None or s.holes <= s.count
-            else said.whole(s.holes - s.count, "hole") + " left empty",
-        ]
+        [s.ref, f"{s.could_go} of {s.count}", said.grams_alone(s.grams), said.duration(s.seconds)]
         for s in card.spare_screws
     ]
     heads = [Head("screws", "ref"), Head("could go", "word"), Head("saves", "figure", "g"),
-             Head("and", "word"), Head("besides")]  # fmt: skip
+             Head("and", "word")]  # fmt: skip
     return Section(
         title="Screws that could go",
         name="spare-screws",
+        lines=(Line(name="holes left empty", said=empty_holes_so(card)),) if card.empty_holes else (),
         tables=tables(table("By your own rules", heads, rows)),
-        notes=(
-            "None of weapons, armour, batteries or stored energy. The rule is yours, no proof of strength.",
-        )
-        if rows
-        else (),
+        notes=(NEVER_SPARE,) if rows else (),
         method="spare-screws",
     )

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from lineage.reports import said
-from lineage.reports.fit_words import ladder, no_way_so, pace_said
+from lineage.reports.fit_words import NEVER_SPARE, empty_holes_so, ladder, no_way_so, pace_said
 from lineage.reports.text.layout import heading, safe, table, wrapped
 from lineage.reports.views.card import AccessView, Card
 
@@ -101,17 +101,12 @@ def load_lines(card: Card) -> Iterator[str]:
 def spare_screws_text(card: Card) -> str:
     """Groups with more screws than the builder's own rule; never those of weapons, armour, batteries, stored energy."""
     rows = [
-        [
-            s.ref,
-            f"{s.could_go} of {s.count}",
-            said.grams_alone(s.grams),
-            said.duration(s.seconds),
-            ""
-            if s.holes is None or s.holes <= s.count
-            else said.whole(s.holes - s.count, "hole") + " left empty",
-        ]
+        [s.ref, f"{s.could_go} of {s.count}", said.grams_alone(s.grams), said.duration(s.seconds)]
         for s in card.spare_screws
     ]
-    shown = table(["screws", "could go", "saves", "and", ""], rows, "lrrrw")
-    never = "none of weapons, armour, batteries or stored energy; the rule is yours, no proof of strength"
-    return f"{shown}\n{wrapped(never)}" if shown else ""
+    lines = [table(["screws", "could go", "saves", "and"], rows, "lrrr")] if rows else []
+    if rows:
+        lines.append(wrapped(NEVER_SPARE))
+    if card.empty_holes:
+        lines.append(wrapped(f"holes left empty: {empty_holes_so(card)}"))
+    return "\n".join(lines)

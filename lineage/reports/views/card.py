@@ -267,6 +267,7 @@ class Card(Struct, frozen=True, kw_only=True, rename={"class_": "class"}):
     measured_gaps: Mapping[str, MeasuredGapView] = {}
     spare_screws: tuple[SpareScrewsView, ...] = ()
     service_load: LoadView | None = None
+    empty_holes: Mapping[str, int] = {}
     outside: OutsideView | None = None
     pace: PaceView | None = None
     timed_services: tuple[TimedView, ...] = ()
