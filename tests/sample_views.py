@@ -152,7 +152,8 @@ def card(**keys: Any) -> c.Card:
         "weighings": (
             o.WeighedThingView(
                 of=("pod", "tray"), on="2024-02-17", measured_g=ValueU(151.4, 0.12), predicted_g=ValueU(147.93, 2.1),
-                normalised_error=1.65, lacking=(),
+                normalised_error=1.65, lacking=(), difference_g=ValueU(3.47, 2.1),
+                suspects=(o.SuspectView(what="mass by a table", about=("ISO 4762 M3x10",), why="it is light", grams=0.41),),
             ),
         ),
         "suspects": (o.SuspectView(what="thickness of the sheet", about=("side",), why="it is the widest", grams=3.31),),

@@ -165,7 +165,7 @@ class Suspect(Struct, frozen=True, kw_only=True):
 
     what: Literal[
         "role with no mass", "glue and tape", "count of screws", "thickness of stock", "density of stock",
-        "listed or modelled mass",
+        "listed or modelled mass", "mass by a table",
     ]  # fmt: skip
     about: tuple[str, ...]
     why: str
@@ -182,8 +182,8 @@ def suspects(assembly: Assembly, weight: Weight, comparison: Comparison) -> tupl
     Only where |En| > 1. What is missing altogether comes first when the scale says more (roles that such a
     robot has and this one has no mass for; glue and tape on what is joined by them); then what has a size,
     by how much of the residual it could be: screws for holes that have none, each stock's thickness at its
-    limit (√3·u), each density and each listed, modelled or guessed mass at U (2·u). Common practice, no
-    source.
+    limit (√3·u), each density and each listed, modelled or guessed mass at U (2·u). Of a weighing of
+    some things only what lay on the scale is suspected, and no role is missed. Common practice, no source.
     assembly, weight: of the build weighed. comparison: of its weighing.
     Result: empty where measured and predicted agree or cannot be compared.
     Source: contributions to u of JCGM 100:2008 (GUM), 5.1.2; the ranking is common practice, no source.
@@ -191,13 +191,27 @@ def suspects(assembly: Assembly, weight: Weight, comparison: Comparison) -> tupl
     error = comparison.normalised_error
     if error is None or abs(error) <= 1:
         return ()
-    residual = comparison.residual.value
+    on = _on_the_scale(assembly, comparison.refs)
     sized = [*_typed_suspects(assembly, comparison.predicted)]
-    if residual > 0:
-        sized += _screw_suspects(assembly, weight)
+    missing: list[Suspect] = []
+    if comparison.residual.value > 0:
+        sized += (
+            suspect
+            for suspect in _screw_suspects(assembly, weight)
+            # Whoever weighs screws alone knows how many lie there.
+            if on.issuperset(suspect.about) and suspect.about != comparison.refs
+        )
+        missing += _missing_roles(weight) if comparison.refs == ("",) else ()
+        missing += _sticky(assembly, on)
     sized.sort(key=lambda suspect: -(suspect.grams or 0.0))
-    missing = [*_missing_roles(weight), *_sticky(assembly)] if residual > 0 else []
     return (*missing, *sized)
+
+
+def _on_the_scale(assembly: Assembly, refs: Sequence[str]) -> frozenset[str]:
+    """What lay on the scale, what is inside it included."""
+    if tuple(refs) == ("",):
+        return frozenset(assembly.things)
+    return frozenset(t for ref in refs for t in (ref, *assembly.within(ref)))
 
 
 def _missing_roles(weight: Weight) -> Iterable[Suspect]:
@@ -211,11 +225,13 @@ def _missing_roles(weight: Weight) -> Iterable[Suspect]:
             )
 
 
-def _sticky(assembly: Assembly) -> Iterable[Suspect]:
+def _sticky(assembly: Assembly, on: frozenset[str]) -> Iterable[Suspect]:
     about = tuple(
         thing.ref
         for thing in assembly.parts
-        if thing.part.joined is not None and any(word in thing.part.joined.lower() for word in _STICKS)
+        if thing.ref in on
+        and thing.part.joined is not None
+        and any(word in thing.part.joined.lower() for word in _STICKS)
     )
     if about:
         yield Suspect(
@@ -255,6 +271,13 @@ def _typed_suspects(assembly: Assembly, predicted: Uncertain) -> Iterable[Suspec
                 why="its density at the end of what is known of it",
                 grams=abs(part) * 2,
             )
+        elif name[0] == "table mass":
+            yield Suspect(
+                what="mass by a table",
+                about=(_table_type(name),),
+                why="its mass at the end of what the table leaves open",
+                grams=abs(part) * 2,
+            )
         elif name[-1] == "mass":
             yield Suspect(
                 what="listed or modelled mass",
@@ -262,6 +285,13 @@ def _typed_suspects(assembly: Assembly, predicted: Uncertain) -> Iterable[Suspec
                 why="its mass at the end of its ±",
                 grams=abs(part) * 2,
             )
+
+
+def _table_type(name: tuple[str | int | float, ...]) -> str:
+    """`ISO 7380-1 M3x8` of a screw, `ISO 7089 M3` of a washer."""
+    standard, thread, *rest = name[1:-1]
+    length = f"x{rest[1]:g}" if len(rest) == 2 else ""
+    return f"{standard} {thread}{length}"
 
 
 def _by_mass_source(assembly: Assembly) -> dict[tuple[object, ...], tuple[str, ...]]:

@@ -16,6 +16,11 @@ def grams(figure: ValueU | None) -> str:
     return NOT_KNOWN if figure is None else plus_minus(figure.value, figure.u, "g")
 
 
+def signed_figure_g(figure: ValueU | None) -> str:
+    """`+12.3 ± 0.4 g`."""
+    return NOT_KNOWN if figure is None else plus_minus(figure.value, figure.u, "g", signed=True)
+
+
 def grams_alone(value: float | None) -> str:
     """`12.3 g`."""
     return NOT_KNOWN if value is None else f"{_tenths(value)} g"

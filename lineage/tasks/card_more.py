@@ -6,9 +6,9 @@ from lineage.evidence.readings import side_of
 from lineage.figures.drive import drive_figures
 from lineage.figures.fits import FitFigure, against_reading
 from lineage.figures.margin import size_fits
-from lineage.figures.scale import of_weighing, suspects, whole
+from lineage.figures.scale import Suspect, of_weighing, suspects, whole
 from lineage.figures.spin import spinning
-from lineage.figures.weighings import reading, weighed_ref
+from lineage.figures.weighings import KnownWeighing, reading, weighed_ref
 from lineage.figures.wrong_ways import wrong_ways
 from lineage.reports.views import card_more as views
 from lineage.reports.views.card import WrongWaysView
@@ -69,18 +69,34 @@ def weighed_views(state: State) -> Iterator[views.WeighedThingView]:
     for known in state.amounts.weighings(state.ref.design):
         if known.assembly.spec.ref != build or weighed_ref(known) == "":
             continue
-        weight = state.amounts.weight_of(known.assembly)
-        found = of_weighing(known.assembly, weight, known.weighing, reading(known.weighing, scales))
-        measured = value_u(found.measured)
-        assert measured is not None
-        yield views.WeighedThingView(
-            of=found.refs,
-            on=str(known.weighing.on),
-            measured_g=measured,
-            predicted_g=value_u(found.predicted),
-            normalised_error=found.normalised_error,
-            lacking=found.lacking,
+        yield _weighed_view(state, known, reading(known.weighing, scales))
+
+
+def _weighed_view(state: State, known: KnownWeighing, measured: Uncertain) -> views.WeighedThingView:
+    weighing, assembly = known.weighing, known.assembly
+    shown = ValueU(measured.value, measured.u)
+    unknown = tuple(ref for ref in (*weighing.of, *weighing.except_) if not assembly.resolve(ref))
+    if unknown:
+        return views.WeighedThingView(
+            of=weighing.of or (f"all but {', '.join(weighing.except_)}",),
+            on=str(weighing.on),
+            measured_g=shown,
+            predicted_g=None,
+            normalised_error=None,
+            lacking=unknown,
         )
+    weight = state.amounts.weight_of(assembly)
+    found = of_weighing(assembly, weight, weighing, measured)
+    return views.WeighedThingView(
+        of=found.refs,
+        on=str(weighing.on),
+        measured_g=shown,
+        predicted_g=value_u(found.predicted),
+        normalised_error=found.normalised_error,
+        lacking=found.lacking,
+        difference_g=None if found.lacking else value_u(found.residual),
+        suspects=_suspect_views(suspects(assembly, weight, found)),
+    )
 
 
 def suspect_views(state: State, measured: Uncertain | None) -> tuple[views.SuspectView, ...]:
@@ -88,10 +104,11 @@ def suspect_views(state: State, measured: Uncertain | None) -> tuple[views.Suspe
     if measured is None:
         return ()
     weight = state.amounts.weight(state.ref, state.choices)
-    return tuple(
-        views.SuspectView(what=s.what, about=s.about, why=s.why, grams=s.grams)
-        for s in suspects(state.assembly, weight, whole(weight, measured))
-    )
+    return _suspect_views(suspects(state.assembly, weight, whole(weight, measured)))
+
+
+def _suspect_views(found: Sequence[Suspect]) -> tuple[views.SuspectView, ...]:
+    return tuple(views.SuspectView(what=s.what, about=s.about, why=s.why, grams=s.grams) for s in found)
 
 
 def gap_views(

@@ -74,6 +74,7 @@ def test_check_finds_what_was_put_there_to_be_found_and_nothing_else(family, cap
     assert sorted(problem["code"] for problem in problems) == [
         "material-against-class",
         "need-missed",
+        "size-against-class",
         "uncertain-build",
         "uncertain-build",
         "unmatched-damage",

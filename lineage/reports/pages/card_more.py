@@ -7,7 +7,7 @@ from lineage.reports.pages.records import Line, Section, tables
 from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.views.card import Card
 
-MOST_SUSPECTS = 5
+MOST_SUSPECTS, MOST_OF_SOME = 5, 3
 
 
 def ballast_lines(card: Card) -> Iterator[Line]:
@@ -26,21 +26,39 @@ def scales(card: Card) -> Section:
             w.on,
             said.grams(w.measured_g),
             said.grams(w.predicted_g),
+            said.signed_figure_g(w.difference_g),
             said.NOT_KNOWN if w.normalised_error is None else f"{w.normalised_error:.1f}",
         ]
         for w in card.weighings
     ]
     heads = [Head("weighed"), Head("on", "word"), Head("on the scale", "figure", "g"),
-             Head("worked out", "figure", "g"), Head("normalised error", "figure")]  # fmt: skip
+             Head("worked out", "figure", "g"), Head("difference", "figure", "g"),
+             Head("normalised error", "figure")]  # fmt: skip
     return Section(
         title="On the scales",
         name="scales",
-        tables=tables(table("Weighings", heads, rows)),
+        tables=tables(table("Weighings", heads, rows), _suspects_of_some(card)),
         notes=("What the spec may lack or have wrong, likeliest first:",) if card.suspects else (),
         items=tuple(_suspects(card)),
         order=True,
         method="scales",
     )
+
+
+def _suspects_of_some(card: Card) -> Table | None:
+    rows = [
+        [
+            ", ".join(w.of),
+            suspect.what,
+            ", ".join(suspect.about),
+            suspect.why,
+            said.grams_alone(suspect.grams),
+        ]
+        for w in card.weighings
+        for suspect in w.suspects[:MOST_OF_SOME]
+    ]
+    heads = [Head("weighed"), Head("what"), Head("of", "ref"), Head("why"), Head("up to", "figure", "g")]
+    return table("What may be wrong in them, likeliest first", heads, rows)
 
 
 def _suspects(card: Card) -> Iterator[str]:

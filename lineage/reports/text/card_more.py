@@ -1,8 +1,13 @@
 """The rest of a card as terminal text: what spins, what drives and what the scales say."""
 
+from collections.abc import Sequence
+
 from lineage.reports import said
 from lineage.reports.text.layout import safe, table, wrapped
 from lineage.reports.views.card import Card
+from lineage.reports.views.card_more import SuspectView
+
+MOST_SUSPECTS, MOST_OF_SOME = 5, 3
 
 
 def spin_text(card: Card) -> str:
@@ -46,16 +51,28 @@ def scales_text(card: Card) -> str:
             ", ".join(w.of) or "the rest",
             said.grams(w.measured_g),
             said.grams(w.predicted_g),
+            said.signed_figure_g(w.difference_g),
             said.NOT_KNOWN if w.normalised_error is None else f"{w.normalised_error:.1f}",
         ]
         for w in card.weighings
     ]
-    lines = [table(["weighed", "on the scale", "worked out", "En"], rows, "wrrr")] if rows else []
-    lines += [_suspect(card, at) for at in range(min(5, len(card.suspects)))]
+    lines = (
+        [table(["weighed", "on the scale", "worked out", "difference", "En"], rows, "wrrrr")] if rows else []
+    )
+    for weighed in card.weighings:
+        if weighed.suspects:
+            lines.append(wrapped(f"of {', '.join(weighed.of)}, likeliest first:", "  ", ""))
+            lines += _numbered(weighed.suspects[:MOST_OF_SOME])
+    if card.suspects:
+        lines.append("of the whole, likeliest first:")
+        lines += _numbered(card.suspects[:MOST_SUSPECTS])
     return "\n".join(lines)
 
 
-def _suspect(card: Card, at: int) -> str:
-    suspect = card.suspects[at]
+def _numbered(suspects: Sequence[SuspectView]) -> list[str]:
+    return [_suspect(number, suspect) for number, suspect in enumerate(suspects, 1)]
+
+
+def _suspect(number: int, suspect: SuspectView) -> str:
     grams = "" if suspect.grams is None else f", up to {said.grams_alone(suspect.grams)}"
-    return wrapped(f"{at + 1}. {suspect.what} ({', '.join(suspect.about)}): {suspect.why}{grams}", "   ", "")
+    return wrapped(f"{number}. {suspect.what} ({', '.join(suspect.about)}): {suspect.why}{grams}", "   ", "")

@@ -27,17 +27,6 @@ class DriveView(Struct, frozen=True, kw_only=True):
     read: Mapping[str, ValueU]
 
 
-class WeighedThingView(Struct, frozen=True, kw_only=True):
-    """A weighing of some of a build beside what was worked out for it."""
-
-    of: tuple[str, ...]
-    on: str
-    measured_g: ValueU
-    predicted_g: ValueU | None
-    normalised_error: float | None
-    lacking: tuple[str, ...]
-
-
 class SuspectView(Struct, frozen=True, kw_only=True):
     """What the spec probably lacks or has wrong."""
 
@@ -45,6 +34,19 @@ class SuspectView(Struct, frozen=True, kw_only=True):
     about: tuple[str, ...]
     why: str
     grams: float | None
+
+
+class WeighedThingView(Struct, frozen=True, kw_only=True):
+    """A weighing of some of a build beside what was worked out for it; of what nobody knows nothing is."""
+
+    of: tuple[str, ...]
+    on: str
+    measured_g: ValueU
+    predicted_g: ValueU | None
+    normalised_error: float | None
+    lacking: tuple[str, ...]
+    difference_g: ValueU | None = None
+    suspects: tuple[SuspectView, ...] = ()
 
 
 class MeasuredGapView(Struct, frozen=True, kw_only=True):

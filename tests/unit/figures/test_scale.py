@@ -125,3 +125,32 @@ def test_a_modules_mass_is_suspected_in_every_place():
     found = suspects(WREN, weight, whole(weight, known(100, 0.1)))
     assert found[0].about == ("left.motor", "right.motor")
     assert found[0].grams == pytest.approx(4)
+
+
+def test_of_a_weighing_of_some_things_only_those_are_suspected():
+    glued = piece(mass="10 g ± 0.1 g", role="front", joined="glued")
+    other = piece(mass="30 g", role="chassis", joined="taped")
+    assembly = assembled(
+        robot(parts={"fork": glued, "lid": other}, fasteners={"deck": bolts("M3x10 cap", 4, holes=6)})
+    )
+    weight = weigh(assembly, {})
+    some = of_weighing(assembly, weight, weighing("30 g", of=("fork", "deck")), known(30, 0.1))
+    found = suspects(assembly, weight, some)
+    assert [(s.what, s.about) for s in found] == [
+        ("glue and tape", ("fork",)),
+        ("count of screws", ("deck",)),
+        ("mass by a table", ("ISO 4762 M3x10",)),
+        ("listed or modelled mass", ("fork",)),
+    ]
+
+
+def test_of_screws_weighed_alone_the_table_is_suspected_and_not_their_count():
+    assembly = assembled(robot(fasteners={"deck": bolts("M3x10 cap", 4, holes=6, washers=1)}))
+    weight = weigh(assembly, {})
+    found = suspects(
+        assembly, weight, of_weighing(assembly, weight, weighing("9 g", of=("deck",)), known(9, 0.1))
+    )
+    assert [(s.what, s.about) for s in found] == [
+        ("mass by a table", ("ISO 4762 M3x10",)),
+        ("mass by a table", ("ISO 7089 M3",)),
+    ]
