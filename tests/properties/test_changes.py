@@ -1,5 +1,6 @@
 """Laws of changes: they make the second state out of the first, and their shares add up, whatever was edited."""
 
+from collections import Counter
 from math import isclose
 from typing import Any
 
@@ -18,6 +19,8 @@ from lineage.changes.pairing import own_things, pair_builds, pair_siblings
 from lineage.changes.shares import MassSplit, split_mass
 from lineage.changes.snapshot import snapshot
 from lineage.figures.fits import work_out_fits
+from lineage.figures.service import ways_in
+from lineage.figures.service_times import Timing
 from lineage.figures.weight import Weight, weigh
 from lineage.spec.assembly import Assembly, Spec, assemble
 from lineage.tasks.differing import thing_masses
@@ -86,6 +89,19 @@ def test_what_an_independent_library_finds_differing_is_told_by_some_change(benc
     for path in paths:
         start = leaf_of(path)
         assert {id_ for leaf, id_ in edits if leaf[: len(start)] == start}, path
+
+
+@few
+@given(benches())
+def test_every_leaf_that_an_independent_library_finds_differing_is_claimed_by_exactly_one_change(bench):
+    difference = found(*bench.specs)
+    old, new = (
+        {"/".join(leaf): to_builtins(value, str_keys=True) for leaf, value in side.items()}
+        for side in (difference.before, difference.after)
+    )
+    theirs = DeepDiff(old, new, threshold_to_diff_deeper=0)
+    claims = Counter("/".join(edit.leaf) for change in difference.changes for edit in change.edits)
+    assert claims == Counter(dict.fromkeys(theirs.affected_root_keys, 1))
 
 
 def leaf_of(path: list[Any]) -> tuple[str, ...]:
@@ -169,6 +185,16 @@ def test_two_steps_come_to_what_one_step_over_both_comes_to(bench):
     if not any(total.missing for total in totals):
         change = [sum(share.mass_g for share in total.shares.values()) for total in totals]
         assert change[0] + change[1] == pytest.approx(change[2], abs=1e-9)
+    gap = [gaps(bench, spec) for spec in bench.specs]
+    for name in gap[0].keys() & gap[1].keys() & gap[2].keys():
+        steps = ((0, 1, one), (1, 2, two), (0, 2, over))
+        moved = [
+            sum(
+                gap_shares(name, gap[a][name][1], gap[b][name][1], d.changes, d.pairing.names_before).values()
+            )
+            for a, b, d in steps
+        ]
+        assert moved[0] + moved[1] == pytest.approx(moved[2], abs=1e-9)
     if not any(d.pairing.names_before for d in (one, two, over)):
         assert apply(two.changes, apply(one.changes, one.before)) == apply(over.changes, over.before)
 
@@ -234,6 +260,13 @@ def test_recorded_renames_alone_are_renames_and_cost_nothing(plain, bench):
     masses = split(bench, before, after, difference)
     assert masses.before_g == pytest.approx(masses.after_g, abs=1e-12)
     assert all(not share.mass_g for share in masses.shares.values())
+    old, new = gaps(bench, before), gaps(bench, after)
+    assert {name: gap for name, (gap, _) in old.items()} == {name: gap for name, (gap, _) in new.items()}
+    ways = [ways_in(assemble(spec, bench.lookup), spec.family.times, Timing()) for spec in (before, after)]
+    taken = [
+        {ref: (way.screws, way.seconds and way.seconds.value) for ref, way in found.items()} for found in ways
+    ]
+    assert {names.get(ref, ref): cost for ref, cost in taken[0].items()} == taken[1]
 
 
 def test_a_change_is_not_made_to_a_state_that_it_does_not_fit():
