@@ -234,12 +234,21 @@ class _Search:
         """Undecided items that are sure to go, by what their routes may bring that is not sure to go."""
         groups: list[tuple[int, _Bundle]] = []
         for number in _bits(start.undecided):
-            bits, more = 1 << number, self.may_go[number].without(start)
+            bits, more = 1 << number, self._all_that_may_come(number, start)
             for group in [group for group in groups if group[1].shares_with(more)]:
                 groups.remove(group)
                 bits, more = bits | group[0], more.with_(group[1])
             groups.append((bits, more))
         return [bits for bits, _ in groups]
+
+    def _all_that_may_come(self, number: int, start: _Bundle) -> _Bundle:
+        """What the routes of an item may bring; what is sure to go brings its own."""
+        found, looked_at = reduce(_Bundle.with_, self.routes[number]), start.undecided
+        while left := found.undecided & ~looked_at:
+            bit = left & -left
+            looked_at |= bit
+            found = reduce(_Bundle.with_, self.routes[bit.bit_length() - 1], found)
+        return found.without(start)
 
     def cost(self, bundle: _Bundle) -> Cost:
         """What a set of items and tools costs; in whole nanoseconds, so that ties are ties."""
