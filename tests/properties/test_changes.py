@@ -264,7 +264,11 @@ def test_recorded_renames_alone_are_renames_and_cost_nothing(plain, bench):
     assert {name: gap for name, (gap, _) in old.items()} == {name: gap for name, (gap, _) in new.items()}
     ways = [ways_in(assemble(spec, bench.lookup), spec.family.times, Timing()) for spec in (before, after)]
     taken = [
-        {ref: (way.screws, way.seconds and way.seconds.value) for ref, way in found.items()} for found in ways
+        {
+            ref: (way.screws, None if way.seconds is None else round(way.seconds.value, 9))
+            for ref, way in found.items()
+        }
+        for found in ways
     ]
     assert {names.get(ref, ref): cost for ref, cost in taken[0].items()} == taken[1]
 
