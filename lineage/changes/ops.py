@@ -35,7 +35,7 @@ class Edit(Struct, frozen=True, gc=False):
     after: Any
 
 
-class Change(Struct, frozen=True, kw_only=True, gc=False):  # gc=False: no ring can run through it, and thousands are made
+class Change(Struct, frozen=True, kw_only=True, gc=False):  # in no ring, and made by thousands
     """One change of one thing: its kind, where, and every leaf that it claims.
 
     `where` is the thing's reference in the second state (in the first, where it is gone), or the key of the

@@ -31,9 +31,7 @@ class Failure(Struct, frozen=True, kw_only=True, gc=False):
         return self.severity != "cosmetic" and not self.was_found
 
 
-class RobotBout(
-    Struct, frozen=True, kw_only=True, gc=False
-):  # gc=False: no ring can run through it, and thousands are made
+class RobotBout(Struct, frozen=True, kw_only=True, gc=False):  # in no ring, and made by thousands
     """One bout of one robot, with the build that was in it.
 
     `label` is None where no build is known; `is_certain` is false where the log cannot say which build it was.

@@ -1,11 +1,12 @@
 """Figures in words and digits, the same for text and pages: rounded by their uncertainty, unit behind, ± for k = 2."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from typing import Any
 
 from lineage.evidence.sentences import plain_number, reading_number
 from lineage.reports.views.figures import ValueU
+from lineage.reports.views.lessons import HereView
 from lineage.values.formatting import plus_minus, rounded
 
 NOT_KNOWN = "not known"
@@ -112,6 +113,21 @@ def duration(value: float | None) -> str:
     return f"{minutes // 60} h {minutes % 60} min" if minutes % 60 else f"{minutes // 60} h"
 
 
+def sum_of_durations(seconds: Sequence[float]) -> str:
+    """`11 min + 10 min = 21 min`; one alone as it is, none as nothing."""
+    if not seconds:
+        return ""
+    terms = " + ".join(duration(each) for each in seconds)
+    return terms if len(seconds) == 1 else f"{terms} = {duration(sum(seconds))}"
+
+
+def at_event(here: HereView | None) -> str | None:
+    """`broken here: failed in 3 of 8 bouts of avocet`; None for what was not put to the test there."""
+    if here is None or here.word == "not tried":
+        return None
+    return f"{here.word} here: failed in {here.failures} of {whole(here.bouts, 'bout')} of {', '.join(here.robots)}"
+
+
 def percent(share: float | None) -> str:
     """`7 %`; what is nearly nothing or nearly all is said as that."""
     if share is None:
@@ -197,7 +213,8 @@ def day(text: str | date | None) -> str:
 
 
 __all__ = [
-    "NOT_KNOWN", "bare_mm", "chance", "choices", "counts", "cut_length", "day", "duration", "figure_mm", "grams",
-    "grams_alone", "inertia", "likely", "millimetre_range", "millimetres", "money", "need", "percent", "recorded",
-    "rounded", "seconds", "share_limits", "signed_grams", "signed_millimetres", "square_cm", "times", "whole",
+    "NOT_KNOWN", "at_event", "bare_mm", "chance", "choices", "counts", "cut_length", "day", "duration",
+    "figure_mm", "grams", "grams_alone", "inertia", "likely", "millimetre_range", "millimetres", "money",
+    "need", "percent", "recorded", "rounded", "seconds", "share_limits", "signed_grams", "signed_millimetres",
+    "square_cm", "sum_of_durations", "times", "whole",
 ]  # fmt: skip

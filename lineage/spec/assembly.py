@@ -51,7 +51,7 @@ class StockOf(Struct, frozen=True, kw_only=True, gc=False):
     stock: Stock
 
 
-class Thing(Struct, frozen=True, kw_only=True, gc=False):  # gc=False: no ring can run through it, and thousands are made
+class Thing(Struct, frozen=True, kw_only=True, gc=False):  # in no ring, and made by thousands
     """A part, a fastener group or a place, with its references made full.
 
     `place` is the reference of the place it stands in ("" in the design itself), `spec` the state of the design

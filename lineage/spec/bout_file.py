@@ -82,7 +82,7 @@ def _keys(*, draft: bool, withdrawal: bool) -> list[Key]:
         Key("read", READINGS, "charge put back, temperatures and the like"),
         Key("broke", _DAMAGES, "what broke"),
         Key("found", _DAMAGES, "what was found broken at strip-down"),
-        Key("pit", TEXTS, "what has to be done in the pits"),
+        Key("pit", TEXTS, "what was done or left in the pits"),
         NOTE,
         NO,
         Key("instead_of", instead_of.value, instead_of.about, required=withdrawal),

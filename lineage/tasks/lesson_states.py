@@ -10,7 +10,7 @@ from lineage.evidence.lessons import State, state_of
 from lineage.evidence.sentences import sentence_for_counts
 from lineage.evidence.verdicts import Judged, judge_counts, to_settle
 from lineage.evidence.windows import Side, Touched, counted, window
-from lineage.reports.views.lessons import AlsoView, LessonView
+from lineage.reports.views.lessons import AlsoView, HereView, LessonView
 from lineage.spec.assembly import Assembly, Thing, join
 from lineage.spec.records import BuildRef, Lesson, Snag
 from lineage.tasks.chain import follow
@@ -34,9 +34,10 @@ class LessonJudge:
 
     def __init__(self, judge: Judge) -> None:
         self.judge, self.workspace = judge, judge.workspace
+        self._grew: dict[str, frozenset[str]] = {}
 
-    def view(self, lesson: Lesson) -> LessonView:
-        """A lesson with its state and where else it may matter."""
+    def view(self, lesson: Lesson, event: str | None = None) -> LessonView:
+        """A lesson with its state and where else it may matter; at an event also whether it was kept there."""
         recorded = [ref for ref in lesson.done_in if ref.label != NOW]
         followed = self._followed(lesson, recorded) if recorded and lesson.about else None
         verdict = followed.judged.verdict if followed and followed.judged else None
@@ -55,6 +56,35 @@ class LessonJudge:
             title=lesson.lesson,
             do=lesson.do,
             text=self._text(lesson, state, followed),
+            here=self._here(lesson, recorded, event)
+            if event and recorded and not _is_from_snag(lesson)
+            else None,
+        )
+
+    def _here(self, lesson: Lesson, recorded: Sequence[BuildRef], event: str) -> HereView:
+        """Robot-bouts of an event in which what a lesson is about was in as the lesson wants it."""
+        followed: dict[str, list[bool]] = {}
+        for robot, bouts in self.judge.bouts.items():
+            labels = self.workspace.labels(robot)
+            here = [
+                bout for bout in bouts if bout.event == event and bout.is_exposure and bout.label in labels
+            ]
+            touched = self._touched(robot, labels, lesson) if here else None
+            if touched is None or not touched.refs:
+                continue
+            for bout in here:
+                if self.judge.is_in(bout, touched) and self.has_it(
+                    BuildRef(robot, str(bout.label)), recorded
+                ):
+                    failed = any(f.counts and touched.owns(f) for f in bout.failures)
+                    followed.setdefault(robot, []).append(failed)
+        failures = sum(sum(found) for found in followed.values())
+        word = "broken" if failures else "kept" if followed else "not tried"
+        return HereView(
+            word=word,
+            bouts=sum(map(len, followed.values())),
+            failures=failures,
+            robots=tuple(followed),
         )
 
     def _text(self, lesson: Lesson, state: State, followed: Followed | None) -> str | None:
@@ -217,24 +247,85 @@ class LessonJudge:
     # --- where else --------------------------------------------------------------------------------------
 
     def _also_in(self, lesson: Lesson) -> Iterator[AlsoView]:
-        """Things of latest builds that have the same features, or are what it is about, and where it is not done."""
+        """Things of latest builds that are what it is about, grew from that, or have its features; where it is done
+        already stays out."""
         if lesson.dropped is not None:
             return
         for design in self.workspace.designs:
             last = self.workspace.last(design)
-            if last is None or self.workspace.kind(design) != "robot" or self.has_it(last, lesson.done_in):
+            if last is None or not self._is_looked_at(design):
                 continue
             assembly = self.workspace.assembly(last)
             said: dict[str, str] = {}
             for about in lesson.about:
-                for ref in refs_of(assembly, about):
-                    said.setdefault(ref, f"it is {about} too")
+                for ref, why in self._alike(assembly, about):
+                    said.setdefault(ref, why)
             if lesson.where:
                 for thing in assembly.things.values():
                     if all(_has(thing, assembly, key, wanted) for key, wanted in lesson.where.items()):
-                        said.setdefault(thing.ref, "same " + ", ".join(lesson.where))
+                        said.setdefault(thing.ref, _features_said(thing, assembly, lesson))
             for ref, why in said.items():
-                yield AlsoView(design=design, build=last.label, ref=ref, why=why)
+                if not self._is_done_at(assembly, ref, lesson.done_in):
+                    yield AlsoView(design=design, build=last.label, ref=ref, why=why)
+
+    def _is_looked_at(self, design: str) -> bool:
+        """Robots, and modules that no robot's latest build has: the others are looked at where they are used."""
+        if self.workspace.kind(design) == "robot":
+            return True
+        lasts = (self.workspace.last(r) for r in self.workspace.designs if self.workspace.kind(r) == "robot")
+        return not any(
+            spec.ref.design == design
+            for last in lasts
+            if last is not None
+            for spec in self.workspace.assembly(last).inner.values()
+        )
+
+    def _alike(self, assembly: Assembly, about: str) -> Iterator[tuple[str, str]]:
+        """What `DESIGN.thing` names in an assembly, and what it names in designs that grew from that design."""
+        design, _, thing = about.partition(".")
+        for place, spec in assembly.inner.items():
+            if spec.ref.design == design:
+                at_home = "not done here yet" if not place else f"it is {about} too"
+                yield from ((ref, at_home) for ref in self._named_at(assembly, place, about))
+            elif (
+                thing and join(place, thing) in assembly.things and design in self._ancestors(spec.ref.design)
+            ):
+                yield join(place, thing), f"{spec.ref.design} grew from {design}, and has {thing} too"
+
+    def _named_at(self, assembly: Assembly, place: str, about: str) -> Iterator[str]:
+        """What `DESIGN.thing` names at one place of its design."""
+        start = f"{place}." if place else ""
+        for ref in self._named(assembly, about):
+            if ref == place or ref.startswith(start):
+                yield ref
+
+    def _ancestors(self, design: str) -> frozenset[str]:
+        """Designs that a design grew from."""
+        if design not in self._grew:
+            self._grew[design] = frozenset()
+            last = self.workspace.last(design)
+            from_ = None if last is None else self.workspace.spec(last).design.from_
+            if from_ is not None and from_.design != design:
+                older = (
+                    self._ancestors(from_.design) if from_.design in self.workspace.designs else frozenset()
+                )
+                self._grew[design] = older | {from_.design}
+        return self._grew[design]
+
+    def _is_done_at(self, assembly: Assembly, ref: str, done: Sequence[BuildRef]) -> bool:
+        """Whether a thing, or a module or robot around it, is of a build from one of these on."""
+        places = [place for place in (ref, *assembly.around(ref), "") if place in assembly.inner]
+        return any(self._is_from(assembly.inner[place].ref, build) for place in places for build in done)
+
+
+def _features_said(thing: Thing, assembly: Assembly, lesson: Lesson) -> str:
+    """`same joined (glued)`: what a thing has of the features that a lesson looks for."""
+    said = []
+    for key, wanted in lesson.where.items():
+        meant = set(map(same_mode, wanted))
+        found = [value for value in _features(thing, assembly, key) if same_mode(value) in meant]
+        said.append(f"{key} ({', '.join(dict.fromkeys(found))})")
+    return "same " + ", ".join(said)
 
 
 def _is_from_snag(lesson: Lesson) -> bool:

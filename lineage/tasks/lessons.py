@@ -1,8 +1,9 @@
 """The report after an event: what broke, what it cost, what to do first, what to pack."""
 
 from collections.abc import Iterator, Sequence
+from typing import Any
 
-from lineage.evidence.bouts import RobotBout, Tally, same_mode, tallied, unmatched_bouts
+from lineage.evidence.bouts import Failure, RobotBout, Tally, same_mode, tallied, unmatched_bouts
 from lineage.figures.margin import limit_of
 from lineage.figures.weighings import weighed_ref
 from lineage.problems import LineageError
@@ -52,7 +53,7 @@ class _Report:
     def view(self) -> views.Lessons:
         """The whole report."""
         broke = tuple(self._broke())
-        found = tuple(self.states.view(lesson) for lesson in self.workspace.lessons.values())
+        found = tuple(self.states.view(lesson, self.event.name) for lesson in self.workspace.lessons.values())
         packer = Packer(self.judge)
         return views.Lessons(
             event=self.event.name,
@@ -66,6 +67,7 @@ class _Report:
             lessons=found,
             first=tuple(self._first(broke, found)),
             pit_left=tuple(self._pit_left()),
+            pit_notes=tuple(self._pit_notes()),
             packing={robot: packer.box(robot, len(self.bouts(robot)) or 1) for robot in self.robots},
             cautions=self._cautions(),
             said=tuple(self._said()),
@@ -131,16 +133,28 @@ class _Report:
                 count=tally.failures or tally.listed,
                 cost_s=tally.cost_s,
                 cost_bout=tally.cost_bouts,
-                seen_before=self._seen_before(robot, tally),
+                **self._before(robot, tally),
                 rank=rank,
+                took_s=tuple(f.took_s for f in self._same(self.bouts(robot), tally) if f.took_s is not None),
             )
 
-    def _seen_before(self, robot: str, tally: Tally) -> int:
+    def _before(self, robot: str, tally: Tally) -> dict[str, Any]:
+        """The same robot, thing and mode at all earlier events: robot-bouts, those it cost, seconds typed."""
+        bouts = [found for bout in self.earlier(robot) if (found := tuple(self._same([bout], tally)))]
+        times = [f.took_s for found in bouts for f in found if f.took_s is not None]
+        return {
+            "seen_before": len(bouts),
+            "cost_bout_before": sum(any(f.cost_bout for f in found) for found in bouts),
+            "cost_s_before": sum(times) if times else None,
+        }
+
+    def _same(self, bouts: Sequence[RobotBout], tally: Tally) -> Iterator[Failure]:
+        """Damage of one thing and mode, what was only found left out."""
         mode = same_mode(tally.mode)
-        return sum(
-            any(f.at == tally.at and same_mode(f.mode) == mode and not f.was_found for f in bout.failures)
-            for bout in self.earlier(robot)
-        )
+        for bout in bouts:
+            yield from (
+                f for f in bout.failures if f.at == tally.at and same_mode(f.mode) == mode and not f.was_found
+            )
 
     def _first(
         self, broke: Sequence[views.BrokeView], found: Sequence[views.LessonView]
@@ -151,10 +165,13 @@ class _Report:
             if row.severity == "cosmetic" or any(self._answers(lesson.lesson, row) for lesson in holding):
                 continue
             said = [f"in {row.count} of {len(self.bouts(row.robot))} bouts here, {row.seen_before} before"]
-            if row.cost_bout:
-                said.insert(0, f"cost {row.cost_bout} bout{'s' if row.cost_bout != 1 else ''}")
-            if row.cost_s is not None:
-                said.append(f"{row.cost_s / 60:.0f} min of mending")
+            if row.cost_bout or row.cost_bout_before:
+                cost = f"cost {row.cost_bout} bout{'s' if row.cost_bout != 1 else ''} here"
+                said.insert(0, f"{cost}, {row.cost_bout_before} before" if row.cost_bout_before else cost)
+            if row.cost_s is not None or row.cost_s_before is not None:
+                said.append(f"{_minutes(row.cost_s)} of mending here")
+                if row.cost_s_before is not None:
+                    said.append(f"{_minutes(row.cost_s_before)} before")
             yield views.FirstView(
                 what=f"{row.robot} {row.at}: {row.mode}",
                 why=", ".join(said),
@@ -236,13 +253,19 @@ class _Report:
         return snag_views(snags)
 
     def _pit_left(self) -> Iterator[str]:
+        """Damage that was not mended, or only for now."""
         for robot in self.robots:
             for bout in self.bouts(robot):
-                yield from (f"{robot}, bout {bout.bout}: {text}" for text in bout.pit)
                 for failure in bout.failures:
                     if failure.mended in {"no", "for now"}:
                         how = "not mended" if failure.mended == "no" else "mended for now"
                         yield f"{robot}, bout {bout.bout}: {failure.at}, {failure.mode}: {how}"
+
+    def _pit_notes(self) -> Iterator[str]:
+        """What was noted in the pits, done or left."""
+        for robot in self.robots:
+            for bout in self.bouts(robot):
+                yield from (f"{robot}, bout {bout.bout}: {text}" for text in bout.pit)
 
     def _cautions(self) -> tuple[str, ...]:
         said: dict[str, None] = {}
@@ -271,6 +294,10 @@ class _Report:
 
 def _cost(tally: Tally) -> tuple[int, float, int]:
     return tally.cost_bouts, tally.cost_s or 0.0, tally.failures
+
+
+def _minutes(seconds: float | None) -> str:
+    return "not known" if seconds is None else f"{seconds / 60:.0f} min"
 
 
 def _mean(weighing: Weighing) -> float:

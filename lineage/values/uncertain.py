@@ -15,7 +15,7 @@ from msgspec import Struct
 Source = Hashable
 
 
-class Uncertain(Struct, frozen=True, gc=False):  # gc=False: no ring can run through it, and thousands are made
+class Uncertain(Struct, frozen=True, gc=False):  # in no ring, and made by thousands
     """A value, and of each source its signed contribution (sensitivity times standard uncertainty).
 
     `unknown` names inputs whose uncertainty nobody knows; while there is one, `u` is None. There is no `<`,

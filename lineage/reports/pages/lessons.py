@@ -36,6 +36,7 @@ def lessons_page(view: Lessons) -> Page:
             _robots(view),
             _broke(view),
             _pits(view),
+            Section(title="Noted in the pits", name="pit-notes", items=view.pit_notes),
             Section(
                 title="Changed since the last event",
                 name="changes",
@@ -104,7 +105,7 @@ def _broke(view: Lessons) -> Section:
             str(b.count),
             str(b.seen_before),
             str(b.cost_bout) if b.cost_bout else "",
-            "" if b.cost_s is None else said.duration(b.cost_s),
+            said.sum_of_durations(b.took_s),
         ]
         for b in view.broke
     ]
@@ -160,6 +161,9 @@ def _lessons(view: Lessons) -> Section:
     for lesson in view.lessons:
         tone = lesson_tone(lesson.state)
         lines.append(Line(name=f"{lesson.lesson}: {lesson.title}", said=lesson.state, tone=tone))
+        here = said.at_event(lesson.here)
+        if here is not None:
+            notes.append(f"{lesson.lesson}: {here}")
         if lesson.text:
             notes.append(f"{lesson.lesson}: {lesson.text}")
     rows: list[list[Content]] = [

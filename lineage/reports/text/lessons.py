@@ -22,8 +22,12 @@ def _blocks(view: Lessons) -> Iterator[str]:
     yield _named("Time in the pits", _time(view))
     yield _named("Changed since the last event", _changes(view))
     yield _named("Snags since", _snags(view))
-    yield _named("Lessons", "\n".join(_lesson(lesson) for lesson in view.lessons))
+    yield _named("Lessons broken here", _told(view, "broken"))
+    yield _named("Lessons kept here", _told(view, "kept"))
+    yield _named("Other lessons", _told(view, None))
+    yield _named("To carry to siblings", _to_carry(view))
     yield _named("Left undone in the pits", bulleted(safe(text) for text in view.pit_left))
+    yield _named("Noted in the pits", bulleted(safe(text) for text in view.pit_notes))
     yield _named("To pack next time", _packing(view))
     yield _named("How it was counted", bulleted(view.said))
     yield _named("Cautions", bulleted(view.cautions))
@@ -67,11 +71,13 @@ def _broke(view: Lessons) -> str:
             b.severity,
             str(b.count),
             str(b.seen_before),
-            "" if b.cost_s is None else said.duration(b.cost_s),
+            str(b.cost_bout or ""),
+            said.sum_of_durations(b.took_s),
         ]
         for b in view.broke
     ]
-    return table(["", "robot", "thing", "what", "", "bouts", "before", "took"], rows, "rllwlrrr")
+    head = ["", "robot", "thing", "what", "", "bouts", "before", "cost bouts", "took"]
+    return table(head, rows, "rllwlrrrr")
 
 
 def _time(view: Lessons) -> str:
@@ -110,18 +116,35 @@ def _snags(view: Lessons) -> str:
     return table(["during", "at", "what", "times", "cost"], rows, "llwrr")
 
 
+def _told(view: Lessons, word: str | None) -> str:
+    """Lessons that were kept or broken at the event; with None those that were neither."""
+    return "\n".join(
+        _lesson(lesson)
+        for lesson in view.lessons
+        if (said.at_event(lesson.here) is None if word is None else lesson.here and lesson.here.word == word)
+    )
+
+
 def _lesson(lesson: LessonView) -> str:
     lines = [wrapped(f"{lesson.lesson}: {safe(lesson.title)}  [{lesson.state}]", "  ", "- ")]
+    here = said.at_event(lesson.here)
+    if here is not None:
+        lines.append(wrapped(here, "    ", "  "))
     if lesson.text:
-        lines.append(wrapped(lesson.text, "    ", "  "))
-    lines += [
-        wrapped(
-            f"also in {also.design}{'@' + also.build if also.build else ''} {also.ref}: {also.why}",
-            "    ",
-            "  ",
-        )
-        for also in lesson.also_in
-    ]
+        lines.append(wrapped(safe(lesson.text), "    ", "  "))
+    return "\n".join(lines)
+
+
+def _to_carry(view: Lessons) -> str:
+    """What to look at elsewhere, lesson by lesson, with what to do there."""
+    lines = []
+    for lesson in view.lessons:
+        if lesson.also_in:
+            do = f": {lesson.do}" if lesson.do else ""
+            lines.append(wrapped(safe(f"{lesson.lesson}{do}"), "  ", "- "))
+        for also in lesson.also_in:
+            where = f"{also.design}{'@' + also.build if also.build else ''}"
+            lines.append(wrapped(safe(f"{where} {also.ref}: {also.why}"), "    ", "  "))
     return "\n".join(lines)
 
 

@@ -24,7 +24,8 @@ class EntryView(Struct, frozen=True, kw_only=True):
 
 
 class BrokeView(Struct, frozen=True, kw_only=True):
-    """What broke at the event."""
+    """What broke at the event, by rank; `took_s` are the times that `cost_s` is the sum of, `before` the same robot,
+    thing and mode at all earlier events."""
 
     robot: str
     at: str
@@ -35,6 +36,9 @@ class BrokeView(Struct, frozen=True, kw_only=True):
     cost_bout: int
     seen_before: int
     rank: int
+    took_s: tuple[float, ...] = ()
+    cost_bout_before: int = 0
+    cost_s_before: float | None = None
 
 
 class FixView(Struct, frozen=True, kw_only=True):
@@ -64,6 +68,15 @@ class AlsoView(Struct, frozen=True, kw_only=True):
     why: str
 
 
+class HereView(Struct, frozen=True, kw_only=True):
+    """A lesson at one event: in how many robot-bouts it was followed, and in how many of them it failed."""
+
+    word: str
+    bouts: int
+    failures: int
+    robots: tuple[str, ...]
+
+
 class LessonView(Struct, frozen=True, kw_only=True):
     """A lesson and its state."""
 
@@ -74,6 +87,7 @@ class LessonView(Struct, frozen=True, kw_only=True):
     title: str
     do: str | None = None
     text: str | None = None
+    here: HereView | None = None
 
 
 class FirstView(Struct, frozen=True, kw_only=True):
@@ -123,4 +137,5 @@ class Lessons(Struct, frozen=True, kw_only=True):
     packing: Mapping[str, PackingView]
     cautions: tuple[str, ...]
     said: tuple[str, ...] = ()
+    pit_notes: tuple[str, ...] = ()
     extra: Mapping[str, Any] = {}

@@ -101,7 +101,9 @@ def test_features_have_to_be_there_all_together():
         LESSON.replace("about: [pod.gearbox]\n", "about: [pod.wire]\n")
         + "where: {material: [brass, petg], tags: geared}\n"
     )
-    assert [also.why for also in view(family(lesson=lesson)).also_in] == ["same material, tags"]
+    assert [also.why for also in view(family(lesson=lesson)).also_in] == [
+        "same material (brass), tags (geared)"
+    ]
     assert view(family(lesson=lesson.replace("tags: geared", "tags: printed"))).also_in == ()
 
 
@@ -143,3 +145,64 @@ def test_a_lesson_is_about_the_same_thing_under_a_later_name():
     made.record("wren", "C", "2025-05-01", robot("wren", "C"))
     made.write({"bouts/2025-05-06-meet.yaml": bouts(("wren", "C", "left.gears"), ("wren", "C", None))})
     assert view(made).state == "came back"
+
+
+# --- at one event ----------------------------------------------------------------------------------------
+
+
+def at(made: InMemory, event: str) -> tuple[str, int, int, tuple[str, ...]]:
+    workspace = made.workspace()
+    here = LessonJudge(Judge(workspace)).view(workspace.lessons["steel"], event).here
+    return here.word, here.failures, here.bouts, here.robots
+
+
+def test_at_an_event_a_lesson_is_kept_or_broken_where_it_was_followed_and_not_tried_elsewhere():
+    clean, again = ("wren", "B", None), ("wren", "B", "left.gearbox")
+    elsewhere = ("owl", "B", "left.gearbox")  # still has the old one
+    assert at(family(clean, clean, elsewhere), "2025-03-06-meet") == ("kept", 0, 2, ("wren",))
+    assert at(family(clean, again), "2025-03-06-meet") == ("broken", 1, 2, ("wren",))
+    assert at(family(elsewhere), "2025-03-06-meet") == ("not tried", 0, 0, ())
+    assert at(family(clean), "2025-01-06-meet") == ("not tried", 0, 0, ())
+
+
+def test_a_lesson_that_is_not_recorded_anywhere_has_nothing_to_keep():
+    made = family(done="")
+    workspace = made.workspace()
+    assert LessonJudge(Judge(workspace)).view(workspace.lessons["steel"], "2025-03-06-meet").here is None
+
+
+# --- where else ------------------------------------------------------------------------------------------
+
+
+def also(made: InMemory) -> list[tuple[str, str, str]]:
+    return [(found.design, found.ref, found.why) for found in view(made).also_in]
+
+
+def test_a_robot_that_has_the_lesson_in_one_place_is_still_looked_at_in_the_others():
+    brass = "lid: {mass: 20 g, role: drive, material: brass, tags: [geared]}"
+    made = family(lesson=LESSON + "where: {tags: geared}\n")
+    made.record("wren", "C", "2025-04-01", robot("wren", "B").replace("lid: {mass: 20 g}", brass))
+    assert also(made) == [
+        ("owl", "left.gearbox", "it is pod.gearbox too"),
+        ("wren", "lid", "same tags (geared)"),
+    ]
+
+
+def test_a_module_that_grew_from_the_one_it_is_about_is_looked_at_by_its_lineage():
+    made = family()
+    small = POD.format(12).replace("module: pod", "module: small-pod\nfrom: pod@A")
+    made.record("small-pod", "A", "2025-02-01", small)
+    text = "robot: kite\nparts: {lid: {mass: 2 g}}\nmodules: {left: small-pod@A}\n"
+    made.record("kite", "A", "2025-03-01", text)
+    assert ("kite", "left.gearbox", "small-pod grew from pod, and has gearbox too") in also(made)
+
+
+def test_a_module_that_no_robot_has_is_looked_at_itself():
+    made = family(lesson=LESSON + "where: {tags: geared}\n")
+    made.record("winch", "A", "2025-02-01", POD.format(12).replace("module: pod", "module: winch"))
+    assert ("winch", "gearbox", "same tags (geared)") in also(made)
+
+
+def test_the_thing_itself_is_said_to_be_open_where_nothing_was_done():
+    made = family(lesson=LESSON.replace("pod.gearbox", "wren.lid"), done="")
+    assert also(made) == [("wren", "lid", "not done here yet")]
