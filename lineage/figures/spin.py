@@ -31,7 +31,8 @@ def spinning(assembly: Assembly, measures: Mapping[str, Measures]) -> tuple[Spin
     """Every part that spins.
 
     J = density · thickness · polar second moment about the centre of its outline · count; energy = ½·J·ω², ω
-    = 2π·rpm/60; tip speed = ω · largest radius.
+    = 2π·rpm/60; tip speed = ω · largest radius. The outline is taken as drawn: what a kerf takes off its rim is
+    left out, so that J errs on the high side.
     assembly: whose parts have `spin`. measures: of drawings, by `measure_key`.
     Result: kg·m2, J and m/s; None where the part has no drawing that was measured, or its stock is not known.
     Source: plate of uniform thickness, closed forms of any handbook of mechanics (from memory).
