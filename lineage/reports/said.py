@@ -121,6 +121,13 @@ def sum_of_durations(seconds: Sequence[float]) -> str:
     return terms if len(seconds) == 1 else f"{terms} = {duration(sum(seconds))}"
 
 
+def typed_time(seconds: float | None, missing: int) -> str:
+    """`2 h 15 min`, `2 h, 1 not timed`: a sum of times typed, and how many have none."""
+    if seconds is None:
+        return "not timed"
+    return f"{duration(seconds)}, {missing} not timed" if missing else duration(seconds)
+
+
 def at_event(here: HereView | None) -> str | None:
     """`broken here: failed in 3 of 8 bouts of avocet`; None for what was not put to the test there."""
     if here is None or here.word == "not tried":
@@ -216,5 +223,5 @@ __all__ = [
     "NOT_KNOWN", "at_event", "bare_mm", "chance", "choices", "counts", "cut_length", "day", "duration",
     "figure_mm", "grams", "grams_alone", "inertia", "likely", "millimetre_range", "millimetres", "money",
     "need", "percent", "recorded", "rounded", "seconds", "share_limits", "signed_grams", "signed_millimetres",
-    "square_cm", "sum_of_durations", "times", "whole",
+    "square_cm", "sum_of_durations", "times", "typed_time", "whole",
 ]  # fmt: skip

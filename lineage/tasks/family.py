@@ -16,6 +16,7 @@ from lineage.tasks.history import now_text
 from lineage.tasks.judging import judge_of
 from lineage.tasks.lesson_states import LessonJudge
 from lineage.tasks.moving_on import lagging
+from lineage.tasks.snags import snag_kinds
 from lineage.tasks.states import Asker, State
 from lineage.tasks.tally import tally
 from lineage.tasks.workspace import NOW
@@ -35,6 +36,7 @@ def family(asker: Asker) -> views.FamilyView:
         stock=tuple(_stock(asker)),
         events=tuple(workspace.events),
         behind=tuple(_behind(asker)),
+        snags=snag_kinds(workspace),
     )
 
 

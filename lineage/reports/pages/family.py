@@ -33,6 +33,12 @@ def family_page(view: FamilyView) -> Page:
             Section(title="Shared modules", name="modules", tables=tables(_uses(view)), method="lags"),
             moving_on(view.behind),
             _lessons(view),
+            Section(
+                title="Snags that keep coming back",
+                name="snags",
+                tables=tables(_snags(view)),
+                method="bench" if view.snags else None,
+            ),
             Section(title="Changes by kind", name="kinds", tables=tables(_tally(view)), method="tally"),
             Section(title="Sheet in use", name="sheet", tables=tables(_sheet(view)), method="sheet"),
             Section(title="Meant next", name="next", tables=tables(_next(view))),
@@ -217,6 +223,24 @@ def _lessons(view: FamilyView) -> Section:
         ),
         method="lessons" if view.lessons else None,
     )
+
+
+def _snags(view: FamilyView) -> Table | None:
+    rows = [
+        [
+            kind.mode,
+            ", ".join(kind.during),
+            str(kind.count),
+            " ".join(kind.builds),
+            said.typed_time(kind.cost_s, kind.not_timed),
+            ", ".join(kind.lessons),
+        ]
+        for kind in view.snags
+        if kind.keeps_coming_back
+    ]
+    heads = [Head("what"), Head("during"), Head("times", "figure"), Head("in builds"), Head("cost", "word"),
+             Head("lessons")]  # fmt: skip
+    return table("Met in more than one build", heads, rows)
 
 
 def _tally(view: FamilyView) -> Table | None:

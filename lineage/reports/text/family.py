@@ -24,6 +24,7 @@ def _blocks(view: FamilyView) -> Iterator[str]:
     yield _named("Shared modules", _uses(view))
     yield _named("What moving on would bring", _behind(view))
     yield _named("Lessons", _lessons(view))
+    yield _named("Snags that keep coming back", _snags(view))
     yield _named("Changes by kind", _tally(view))
     yield _named("Sheet in use", _stock(view))
     yield _named("Meant next", bulleted(f"{d.name}: {safe(text)}" for d in view.designs for text in d.next))
@@ -122,6 +123,33 @@ def _lessons(view: FamilyView) -> str:
         for lesson in sorted(view.lessons, key=lambda x: x.state)
     ]
     return table(["state", "lesson", ""], rows, "llw")
+
+
+def _snags(view: FamilyView) -> str:
+    """Kinds met in several builds, and what all snags cost together."""
+    rows = [
+        [
+            safe(kind.mode),
+            ", ".join(kind.during),
+            str(kind.count),
+            " ".join(kind.builds),
+            said.typed_time(kind.cost_s, kind.not_timed),
+            ", ".join(kind.lessons),
+        ]
+        for kind in view.snags
+        if kind.keeps_coming_back
+    ]
+    shown = table(["what", "during", "times", "in builds", "cost", "lessons"], rows, "wwrwwl")
+    return "\n".join(line for line in (shown, _all_snags(view)) if line)
+
+
+def _all_snags(view: FamilyView) -> str:
+    count = sum(kind.count for kind in view.snags)
+    if not count:
+        return ""
+    known = [kind.cost_s for kind in view.snags if kind.cost_s is not None]
+    cost = said.typed_time(sum(known) if known else None, sum(kind.not_timed for kind in view.snags))
+    return wrapped(f"all snags: {said.whole(count, 'snag')} of {said.whole(len(view.snags), 'kind')}, {cost}")
 
 
 def _tally(view: FamilyView) -> str:

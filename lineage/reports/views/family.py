@@ -70,6 +70,27 @@ class LessonStateView(Struct, frozen=True, kw_only=True):
     lesson: str | None = None
 
 
+class SnagKindView(Struct, frozen=True, kw_only=True):
+    """One mode of snag over the family; it keeps coming back where it was met in several builds.
+
+    `cost_s` is the sum of the times typed, None where none was; `not_timed` how many snags have none.
+    """
+
+    mode: str
+    count: int
+    during: tuple[str, ...]
+    designs: tuple[str, ...]
+    builds: tuple[str, ...]
+    cost_s: float | None
+    not_timed: int
+    lessons: tuple[str, ...]
+
+    @property
+    def keeps_coming_back(self) -> bool:
+        """Whether it was met in more than one build."""
+        return len(self.builds) > 1
+
+
 class SheetView(Struct, frozen=True, kw_only=True):
     """Sheet of one material and thickness over the family's latest builds."""
 
@@ -91,3 +112,4 @@ class FamilyView(Struct, frozen=True, kw_only=True):
     stock: tuple[SheetView, ...]
     events: tuple[str, ...] = ()
     behind: tuple[LagView, ...] = ()
+    snags: tuple[SnagKindView, ...] = ()
