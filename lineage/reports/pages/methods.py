@@ -23,9 +23,9 @@ METHODS = {
         "armour, batteries or stored energy are never listed. Source: none; the rule is the builder's."
     ),
     "moving": (
-        "Energy: half the moment of inertia times the square of the angular speed, of a plate of even thickness "
-        "as drawn, kerf left out. Tip speed: angular speed times the greatest radius. Push: motor constants without losses, kt = 60/(2π·kv), and "
-        "Coulomb friction as the limit. Source: any handbook of mechanics (from memory)."
+        "Energy: half the moment of inertia times the square of the angular speed, of a plate of even thickness as "
+        "drawn, kerf left out. Tip speed: angular speed times the greatest radius. Push: motor constants without "
+        "losses, kt = 60/(2π·kv), and Coulomb friction as the limit. Source: any handbook of mechanics (from memory)."
     ),
     "history": (
         "Predicted: the mass of the spec. Slowest way in: the most seconds that anything takes off and back on. Least "
