@@ -41,20 +41,32 @@ def address(name: str) -> str:
     return quote(name, safe="@")
 
 
-def dead_links(pages: Mapping[str, str]) -> list[str]:
+class Ends(Struct, frozen=True, kw_only=True):
+    """What of a page decides about links: where it can be entered, and where it leads to, each once."""
+
+    names: frozenset[str]
+    links: tuple[str, ...]
+
+
+def ends_of(text: str) -> Ends:
+    """The ends of a page."""
+    links = tuple(dict.fromkeys(map(unescape, _LINK.findall(text))))
+    return Ends(names=frozenset(map(unescape, _NAME.findall(text))), links=links)
+
+
+def dead_links(pages: Mapping[str, Ends]) -> list[str]:
     """Links and fragments that lead nowhere, and links that lead out of the folder."""
-    names = {page: set(map(unescape, _NAME.findall(text))) for page, text in pages.items()}
     found = []
-    for page, text in pages.items():
-        for link in dict.fromkeys(map(unescape, _LINK.findall(text))):
+    for page, ends in pages.items():
+        for link in ends.links:
             target, _, fragment = link.partition("#")
             target = unquote(target) or page
-            if target not in names or (fragment and unquote(fragment) not in names[target]):
+            if target not in pages or (fragment and unquote(fragment) not in pages[target].names):
                 found.append(f"{page}: {link}")
     return found
 
 
-def refuse_dead_links(pages: Mapping[str, str]) -> None:
+def refuse_dead_links(pages: Mapping[str, Ends]) -> None:
     """Raises DeadLinkError with every link that leads nowhere."""
     dead = dead_links(pages)
     if dead:

@@ -26,7 +26,6 @@ class Packer:
 
     def __init__(self, judge: Judge) -> None:
         self.judge, self.workspace = judge, judge.workspace
-        self._family: Demand | None = None
 
     def box(self, robot: str, bouts: int) -> PackingView:
         """What to pack for so many bouts of a robot."""
@@ -66,10 +65,13 @@ class Packer:
 
     @property
     def family(self) -> Demand:
-        """Pieces used over the family."""
-        if self._family is None:
-            self._family = family_demand(list(self._all()))
-        return self._family
+        """Pieces used over the family, worked out once for a workspace."""
+        known = self.workspace.worked_out
+        if "family demand" not in known:
+            known["family demand"] = family_demand(self._all())
+        found = known["family demand"]
+        assert isinstance(found, Demand)
+        return found
 
     def _all(self) -> Iterator[tuple[RobotBout, Assembly]]:
         for bouts in self.judge.bouts.values():

@@ -8,10 +8,11 @@ from msgspec import Struct
 from lineage.archive.ids import content_id
 from lineage.archive.inputs import LOGGED, id_of, id_of_files, ids_of_files, inside
 from lineage.archive.site_folder import LIST_FORMAT, Kept, PageList, SiteFolder
+from lineage.archive.spool import Spool
 from lineage.problems import AskedWrongly, BadInput
 from lineage.reports.pages.records import Page
 from lineage.reports.pages.site import Group, Listed, index_page, unreadable_page
-from lineage.reports.site import address, found_in, refuse_dead_links
+from lineage.reports.site import address, ends_of, found_in, refuse_dead_links
 from lineage.tasks.drawings import sketches_of
 from lineage.tasks.edition import edition
 from lineage.tasks.site_plan import Made, Plan, Planned, titles
@@ -57,31 +58,34 @@ class _Site:
         if listed.whole == whole and all(map(self.folder.is_as_listed, listed.pages)):
             return Written(pages=tuple(listed.pages), written=())
         plan = Plan(Asker(self.workspace))
-        made = dict(self._pages(plan, shown))
-        refuse_dead_links({name: data.decode() for name, (_, data) in made.items()})
-        pages = {name: kept for name, (kept, _) in made.items()}
-        # A page that could not be made is tried again: its cure may lie outside the family's files.
-        new = PageList(format=LIST_FORMAT, whole="" if self.unreadable else whole, pages=pages)
-        written = self.folder.write({name: data for name, (_, data) in made.items()}, new)
+        with Spool() as made:
+            pages, ends = {}, {}
+            for name, kept, data in self._pages(plan, shown):
+                pages[name], ends[name] = kept, ends_of(data.decode())
+                made.put(name, data)
+            refuse_dead_links(ends)
+            # A page that could not be made is tried again: its cure may lie outside the family's files.
+            new = PageList(format=LIST_FORMAT, whole="" if self.unreadable else whole, pages=pages)
+            written = self.folder.write(made, new)
         return Written(pages=tuple(pages), written=written, unreadable=self.unreadable)
 
-    def _pages(self, plan: Plan, shown: Shown) -> Iterator[tuple[str, tuple[Kept, bytes]]]:
+    def _pages(self, plan: Plan, shown: Shown) -> Iterator[tuple[str, Kept, bytes]]:
         found: dict[str, str] = {}
         total = len(plan.pages) + 1
-        kept_pages = {}
         for done, planned in enumerate(plan.pages):
             shown(done, total)
-            kept_pages[planned.name] = self._page(plan, planned)
-            found[planned.name] = kept_pages[planned.name][0].found
+            kept, data = self._page(plan, planned)
+            found[planned.name] = kept.found
+            yield planned.name, kept, data
         shown(total - 1, total)
-        yield INDEX, self._index(plan, found)
-        yield from kept_pages.items()
+        kept, data = self._index(plan, found)
+        yield INDEX, kept, data
         shown(total, total)
 
     def _page(self, plan: Plan, planned: Planned) -> tuple[Kept, bytes]:
         """The page as it lies there where nothing of it changed, else made anew."""
         around = plan.around(planned)
-        inputs = id_of(self.inputs[planned.inputs], repr(around), repr(sorted(plan.links.items())))
+        inputs = id_of(self.inputs[planned.inputs], repr(around), plan.links_id)
         kept = self.folder.listed.pages.get(planned.name)
         if kept is not None and kept.inputs == inputs and self.folder.is_as_listed(planned.name):
             data = self.folder.read(planned.name)

@@ -7,6 +7,7 @@ from typing import Any, Literal
 
 from msgspec import Struct
 
+from lineage.archive.inputs import id_of
 from lineage.reports.pages.records import Page
 from lineage.reports.site import Link, Row, address
 from lineage.reports.views.family import FamilyView
@@ -49,6 +50,11 @@ class Plan:
             yield from self._design(design)
         yield from self._siblings()
         yield from self._guide()
+
+    @cached_property
+    def links_id(self) -> str:
+        """One id of where all links lead."""
+        return id_of(repr(sorted(self.links.items())))
 
     @cached_property
     def family(self) -> FamilyView:
