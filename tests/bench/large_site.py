@@ -17,8 +17,6 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from pathlib import Path
 
-import yaml
-
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from lineage.archive.builds import build_labels, plan_build, read_record

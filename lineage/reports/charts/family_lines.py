@@ -1,34 +1,48 @@
-"""Who grew from whom: a line a design, its builds on it by date, and where one left another."""
+"""When builds were recorded and who grew from whom: a ruled line a design, a revision triangle a build."""
 
 from datetime import date
 
 from msgspec import Struct
 
-from lineage.reports.charts.pictures import LETTER, sentence
+from lineage.reports.charts.pictures import LETTER, sentence, shortened
 from lineage.reports.charts.scales import Scale, Tick
-from lineage.reports.views.family import DesignView, FamilyView
+from lineage.reports.views.family import BuildView, DesignView, FamilyView
 
 WIDTH = 720.0
-LEFT, RIGHT = 120.0, 700.0
-TOP, PITCH = 26.0, 34.0
+LEFT, RIGHT = 156.0, 700.0
+TOP, PITCH = 46.0, 40.0
+NAME = 20  # letters of a name that go before the first day
+HALF = 12.0  # of a triangle's foot
+INSIDE = 2  # letters that a triangle holds
 
 
-class Stop(Struct, frozen=True, kw_only=True):
-    """A build on its line; its label is left out where there is no room."""
+class Mark(Struct, frozen=True, kw_only=True):
+    """A build on its line: a triangle with its label, or a tick where one before it takes the room."""
 
     x: float
     label: str
     to: str
-    is_said: bool
+    is_triangle: bool
+    is_inside: bool
+
+
+class Drop(Struct, frozen=True, kw_only=True):
+    """From the build that a design grew from straight to the design's own line."""
+
+    x: float
+    start: float
+    end: float
 
 
 class Lane(Struct, frozen=True, kw_only=True):
-    """One design; `path` is where its line runs, from the build it grew from if it did."""
+    """One design on its line; `note` says what it is and what it grew from."""
 
     name: str
+    full: str
+    note: str
     y: float
-    path: str
-    stops: tuple[Stop, ...]
+    marks: tuple[Mark, ...]
+    drop: Drop | None
     is_robot: bool
 
 
@@ -57,7 +71,7 @@ def family_lines(view: FamilyView) -> Lanes | None:
         said=sentence([_told(design) for design in designs]),
         lanes=tuple(_lane(design, designs, heights, scale) for design in designs),
         years=tuple(_years(min(days), max(days), scale)),
-        height=TOP + PITCH * len(designs) + 6,
+        height=TOP + PITCH * (len(designs) - 1) + 10,
     )
 
 
@@ -71,32 +85,55 @@ def _told(design: DesignView) -> str:
 
 
 def _lane(design: DesignView, designs: list[DesignView], heights: dict[str, float], scale: Scale) -> Lane:
-    y = heights[design.name]
-    stops: list[Stop] = []
+    notes = [
+        *(["module"] if design.kind == "module" else []),
+        *([f"from {design.from_}"] if design.from_ else []),
+    ]
+    return Lane(
+        name=shortened(design.name, NAME),
+        full=design.name,
+        note=shortened(", ".join(notes), NAME + 3),
+        y=heights[design.name],
+        marks=tuple(_marks(design, scale)),
+        drop=_drop(design, designs, heights, scale),
+        is_robot=design.kind == "robot",
+    )
+
+
+def _marks(design: DesignView, scale: Scale) -> list[Mark]:
+    marks: list[Mark] = []
     free = 0.0
     for build in sorted(design.builds, key=lambda build: build.on):
         x = scale.at(_day(build.on))
-        room = len(build.label) * LETTER + 8
-        stops.append(
-            Stop(x=x, label=build.label, to=f"{design.name}@{build.label}", is_said=x - room / 2 >= free)
+        is_inside = len(build.label) <= INSIDE
+        half = HALF if is_inside else max(HALF, len(build.label) * LETTER / 2)
+        is_triangle = x - half >= free
+        free = x + half if is_triangle else free
+        mark = Mark(
+            x=x,
+            label=build.label,
+            to=f"{design.name}@{build.label} {build.on}",
+            is_triangle=is_triangle,
+            is_inside=is_inside,
         )
-        free = max(free, x + room / 2) if stops[-1].is_said else free
-    start = _start(design, designs, heights, scale, stops[0].x)
-    path = f"{start}M{stops[0].x:g} {y:g}H{stops[-1].x:g}"
-    return Lane(name=design.name, y=y, path=path, stops=tuple(stops), is_robot=design.kind == "robot")
+        marks.append(mark)
+    return marks
 
 
-def _start(
-    design: DesignView, designs: list[DesignView], heights: dict[str, float], scale: Scale, x: float
-) -> str:
-    """From the build that a design grew from to its own first."""
+def _drop(
+    design: DesignView, designs: list[DesignView], heights: dict[str, float], scale: Scale
+) -> Drop | None:
+    build = _parent(design, designs)
+    if build is None:
+        return None
+    name, _, _ = (design.from_ or "").partition("@")
+    return Drop(x=scale.at(_day(build.on)), start=heights[name], end=heights[design.name])
+
+
+def _parent(design: DesignView, designs: list[DesignView]) -> BuildView | None:
     name, _, label = (design.from_ or "").partition("@")
     parent = next((other for other in designs if other.name == name), None)
-    build = next((b for b in parent.builds if b.label == label), None) if parent is not None else None
-    if build is None:
-        return ""
-    left = scale.at(_day(build.on))
-    return f"M{left:g} {heights[name]:g}L{x:g} {heights[design.name]:g}"
+    return next((b for b in parent.builds if b.label == label), None) if parent is not None else None
 
 
 def _years(low: float, high: float, scale: Scale) -> list[Tick]:

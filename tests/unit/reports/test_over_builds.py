@@ -2,6 +2,8 @@
 
 import re
 
+from msgspec.structs import replace
+
 from lineage.reports.charts.family_lines import family_lines
 from lineage.reports.charts.over_builds import LEFT, RIGHT, over_builds
 from tests import sample_views as sample
@@ -50,15 +52,46 @@ def test_where_there_is_no_room_the_first_the_last_the_least_and_the_most_are_sa
     assert kept[-1] == 25
 
 
-def test_a_design_that_grew_from_another_leaves_its_line_at_that_build() -> None:
+def test_every_design_has_its_ruled_line_and_every_build_its_triangle_by_date() -> None:
     lanes = family_lines(sample.family())
     assert lanes is not None
-    by_name = {lane.name: lane for lane in lanes.lanes}
+    by_name = {lane.full: lane for lane in lanes.lanes}
     assert list(by_name) == ["teal", "wren", "pod"]
-    start = by_name["wren"].stops[0]
-    assert by_name["teal"].path.startswith(f"M{start.x:g} {by_name['wren'].y:g}L")
+    assert len({lane.y for lane in lanes.lanes}) == 3
+    assert [mark.label for mark in by_name["wren"].marks] == ["A", "B"]
+    first, then = by_name["wren"].marks
+    assert first.x < then.x
+    assert first.is_triangle
+    assert then.is_triangle
+    assert by_name["pod"].note == "module"
     assert by_name["pod"].is_robot is False
     assert [year.text for year in lanes.years] == ["2024"]
+
+
+def test_from_the_build_that_a_design_grew_from_a_leader_drops_to_its_line() -> None:
+    lanes = family_lines(sample.family())
+    assert lanes is not None
+    by_name = {lane.full: lane for lane in lanes.lanes}
+    child, parent = by_name["teal"], by_name["wren"]
+    assert child.note == "from wren@A"
+    assert child.drop is not None
+    assert (child.drop.x, child.drop.start, child.drop.end) == (parent.marks[0].x, parent.y, child.y)
+    assert parent.drop is None
+
+
+def test_builds_of_one_week_share_a_triangle_and_long_labels_stand_over_theirs() -> None:
+    wren = next(design for design in sample.family().designs if design.name == "wren")
+    one, other = wren.builds
+    week = replace(one, label="Z", on="2023-03-09")
+    named = replace(other, label="after-the-cup")
+    lanes = family_lines(sample.family(designs=(replace(wren, builds=(one, week, named)),)))
+    assert lanes is not None
+    (lane,) = lanes.lanes
+    assert [(mark.is_triangle, mark.is_inside) for mark in lane.marks] == [
+        (True, True),
+        (False, True),
+        (True, False),
+    ]
 
 
 def test_one_build_alone_makes_no_line() -> None:
