@@ -78,14 +78,15 @@ def family_demand(robot_bouts: Iterable[tuple[RobotBout, Assembly]]) -> Demand:
     return Demand(pieces, exposure)
 
 
-def spare(item: ItemThing, own: Demand, family: Demand, bouts: int) -> Spare:
+def spare(item: ItemThing, own: Demand, family: Demand, bouts: int, carried: int = 0) -> Spare:
     """How many of an item to pack for so many bouts.
 
     The least number whose chance of running short is at most 5 %, by the gamma-Poisson predictive with a prior from
-    the family. own: since the thing last changed. family: as `family_demand` says.
+    the family; never fewer than always travel. own: since the thing last changed. family: as `family_demand` says.
     Source: as in gamma_poisson.py.
     """
-    quantity = quantity_for(own, family, bouts)
+    wanted = quantity_for(own, family, bouts)
+    quantity = None if wanted is None else max(wanted, carried)
     return Spare(
         item=item.item,
         ref=item.refs[0],

@@ -18,6 +18,7 @@ from lineage.problems import LineageError
 from lineage.reports.views.lessons import PackingView, PackView
 from lineage.spec.assembly import Assembly
 from lineage.spec.records import BuildRef
+from lineage.tasks.consumables import consumables
 from lineage.tasks.judging import Judge
 
 
@@ -34,13 +35,13 @@ class Packer:
             return PackingView(packing=(), chance_box_short=None, basis="no build yet")
         assembly = self.workspace.assembly(last)
         items = items_of(assembly)
+        carried = {name: _carried(item, assembly) for name, item in items.items()}
         spares = {
-            name: spare(item, self._own(robot, last, item), self.family, bouts)
+            name: spare(item, self._own(robot, last, item), self.family, bouts, carried[name])
             for name, item in items.items()
         }
-        carried = {name: item.thing.part.carry or 0 for name, item in items.items()}
         listed = [s for s in spares.values() if s.used or s.quantity or carried[s.item]]
-        packing = [self._item(s, items[s.item], carried[s.item]) for s in listed]
+        packing = [_item(s, _rework(items[s.item], assembly), carried[s.item]) for s in listed]
         packing += [
             PackView(item=p.item, ref=None, quantity=p.count, chance_short=None, rework=(), always=True)
             for p in assembly.design.packing
@@ -50,17 +51,7 @@ class Packer:
             chance_box_short=chance_box_short(listed),
             basis=f"for {bouts} bouts; used since each thing last changed, "
             f"{self.family.pieces} pieces over the family to go by",
-        )
-
-    def _item(self, found: Spare, item: ItemThing, carried: int) -> PackView:
-        quantity = found.quantity if found.quantity is None else max(found.quantity, carried)
-        return PackView(
-            item=found.item,
-            ref=found.ref,
-            quantity=carried or None if quantity is None else quantity,
-            chance_short=found.chance_short,
-            rework=tuple(rework.do for rework in item.thing.part.rework),
-            always=bool(carried),
+            consumables=consumables(assembly, self.judge.bouts.get(robot, ())),
         )
 
     @property
@@ -100,6 +91,28 @@ class Packer:
             if bout.is_exposure and bout.label in labels and self.judge.is_in(bout, thing)
         ]
         return Demand(pieces_used(bouts, item.refs), len(bouts))
+
+
+def _item(found: Spare, rework: tuple[str, ...], carried: int) -> PackView:
+    return PackView(
+        item=found.item,
+        ref=found.ref,
+        quantity=carried or None if found.quantity is None else found.quantity,
+        chance_short=found.chance_short,
+        rework=rework,
+        always=bool(carried),
+    )
+
+
+def _carried(item: ItemThing, assembly: Assembly) -> int:
+    """Spares that always travel, the most that any of an item's places asks for."""
+    return max(assembly.things[ref].part.carry or 0 for ref in item.refs)
+
+
+def _rework(item: ItemThing, assembly: Assembly) -> tuple[str, ...]:
+    """What a spare needs before it can go in at any of its places."""
+    done = (rework.do for ref in item.refs for rework in assembly.things[ref].part.rework)
+    return tuple(dict.fromkeys(done))
 
 
 def _touches(ref: str, touched: frozenset[str]) -> bool:

@@ -26,4 +26,5 @@ def spares(workspace: Workspace, robot: str, bouts: int) -> Spares:
         chance_box_short=box.chance_box_short,
         basis=box.basis,
         cautions=cautions_for(workspace.assembly(last)),
+        consumables=box.consumables,
     )

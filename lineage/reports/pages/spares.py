@@ -29,7 +29,8 @@ def spares_page(view: Spares) -> Page:
                 notes=(view.basis,) if view.packing else (),
                 tables=tables(packing_table(f"The box of {view.design}", view.packing)),
                 method="packing",
-            )
+            ),
+            Section(title="Consumables", name="consumables", tables=tables(_consumables(view))),
         ),
         methods=METHODS,
     )
@@ -49,6 +50,15 @@ def _verdict(view: Spares) -> Verdict:
         else f"the chance that anything in the box runs short is {said.percent(short)}"
     )
     return Verdict(tone="open", word=said.whole(len(view.packing), "item"), said=told)
+
+
+def _consumables(view: Spares) -> Table | None:
+    rows = [
+        [c.what, "" if c.in_it is None else str(c.in_it), str(c.used or ""), ", ".join(c.at)]
+        for c in view.consumables
+    ]
+    heads = [Head("what"), Head("in it", "figure"), Head("used so far", "figure"), Head("at", "ref")]
+    return table("What mending eats", heads, rows, ticks=True)
 
 
 def packing_table(caption: str, packing: Sequence[PackView]) -> Table | None:

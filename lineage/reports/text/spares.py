@@ -1,8 +1,10 @@
 """A robot's box as terminal text."""
 
+from collections.abc import Sequence
+
 from lineage.reports import said
 from lineage.reports.text.layout import bulleted, heading, safe, table, wrapped
-from lineage.reports.views.lessons import PackView
+from lineage.reports.views.lessons import ConsumableView, PackView
 from lineage.reports.views.spares import Spares
 
 
@@ -12,6 +14,8 @@ def spares_text(view: Spares) -> str:
     blocks.append(packing_table(view.packing) or "Nothing was ever used; nothing is known to pack.")
     if view.chance_box_short is not None:
         blocks.append(f"chance that anything in the box runs short: {said.percent(view.chance_box_short)}")
+    if view.consumables:
+        blocks.append(f"{heading('Consumables')}\n{consumables_table(view.consumables)}")
     if view.cautions:
         blocks.append(f"{heading('Cautions')}\n{bulleted(view.cautions)}")
     return "\n\n".join(blocks) + "\n"
@@ -33,3 +37,12 @@ def packing_table(packing: tuple[PackView, ...]) -> str:
         for item in packing
     ]
     return table(["item", "pack", "may run short", "rework before"], rows, "wrrw")
+
+
+def consumables_table(consumables: Sequence[ConsumableView]) -> str:
+    """What mending eats, how many are in the robot, how many its log says were used."""
+    rows = [
+        [safe(c.what), "" if c.in_it is None else str(c.in_it), str(c.used or ""), safe(", ".join(c.at))]
+        for c in consumables
+    ]
+    return table(["what", "in it", "used so far", "at"], rows, "wrrw")

@@ -111,12 +111,22 @@ class PackView(Struct, frozen=True, kw_only=True):
     always: bool
 
 
+class ConsumableView(Struct, frozen=True, kw_only=True):
+    """What mending eats: how many are in the robot (screws alone), how many its log says were used, and where."""
+
+    what: str
+    in_it: int | None
+    used: int
+    at: tuple[str, ...]
+
+
 class PackingView(Struct, frozen=True, kw_only=True):
     """A robot's box."""
 
     packing: tuple[PackView, ...]
     chance_box_short: float | None
     basis: str
+    consumables: tuple[ConsumableView, ...] = ()
 
 
 class Lessons(Struct, frozen=True, kw_only=True):

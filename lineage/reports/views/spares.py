@@ -2,7 +2,7 @@
 
 from msgspec import Struct
 
-from lineage.reports.views.lessons import PackView
+from lineage.reports.views.lessons import ConsumableView, PackView
 
 
 class Spares(Struct, frozen=True, kw_only=True):
@@ -15,3 +15,4 @@ class Spares(Struct, frozen=True, kw_only=True):
     chance_box_short: float | None
     basis: str
     cautions: tuple[str, ...] = ()
+    consumables: tuple[ConsumableView, ...] = ()

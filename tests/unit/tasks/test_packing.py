@@ -89,3 +89,21 @@ def test_without_any_demand_in_the_family_quantities_are_not_known_and_carried_o
 def test_a_robot_without_a_build_has_no_box_yet():
     made = InMemory({"robots/wren.yaml": TEXT})
     assert box(made)[0].basis == "no build yet"
+
+
+def test_the_chance_to_run_short_is_that_of_what_is_packed():
+    _, few = box(family(), bouts=2)
+    assert few["wren.belt"].quantity == 2
+    assert few["wren.belt"].chance_short < 0.01
+
+
+def test_a_spare_needs_the_rework_of_every_place_that_it_may_go_to():
+    made = InMemory()
+    text = "robot: wren\nparts: {a: {mass: 1 g, item: bell, rework: [cut]}, b: {mass: 1 g, item: bell, carry: 3, rework: [cut, filed]}}\n"
+    made.record("wren", "A", "2025-01-01", text)
+    _, packed = box(made)
+    assert (packed["bell"].rework, packed["bell"].quantity, packed["bell"].always) == (
+        ("cut", "filed"),
+        3,
+        True,
+    )
