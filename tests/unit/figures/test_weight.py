@@ -155,7 +155,9 @@ def test_a_one_sided_spread_that_nobody_typed_leaves_the_thickness_as_typed():
     predicted = weight_of(stock={"s": sheet}, parts={"lid": piece(stock="s", area="10 cm2")}).predicted
     assert predicted.value == pytest.approx(6.0)
     # Even between 0 and 0.635 mm too thick: the root mean square of how far it is from 6 mm.
-    assert predicted.u == pytest.approx(sqrt(sum((0.635 * (n + 0.5) / 1000) ** 2 for n in range(1000)) / 1000), rel=1e-6)
+    assert predicted.u == pytest.approx(
+        sqrt(sum((0.635 * (n + 0.5) / 1000) ** 2 for n in range(1000)) / 1000), rel=1e-6
+    )
 
 
 def test_a_drawing_gives_area_and_its_flattening_a_limit():
