@@ -1,6 +1,6 @@
 """States side by side as terminal text: totals first, then each change with its share."""
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 
 from lineage.reports import said
 from lineage.reports.fit_words import serviceable_so
@@ -270,7 +270,7 @@ def group_text(name: str, changes: Sequence[ChangeView]) -> str:
     return "\n".join([heading(f"{name}{mass}"), *changes_text(changes)])
 
 
-def changes_text(changes: Sequence[ChangeView]) -> Iterator[str]:
+def changes_text(changes: Sequence[ChangeView], said_above: Collection[str] = ()) -> Iterator[str]:
     """Changes in turn; the same module step in other places is said once, with what it weighs in all of them."""
     steps: dict[tuple[str | None, str | None], list[ChangeView]] = {}
     for change in changes:
@@ -281,11 +281,16 @@ def changes_text(changes: Sequence[ChangeView]) -> Iterator[str]:
             steps.get((change.from_, change.to), [change]) if change.kind == "module moved on" else [change]
         )
         if change is same[0]:
-            yield change_text(change, same[1:])
+            yield change_text(change, same[1:], said_above)
 
 
-def change_text(change: ChangeView, elsewhere: Sequence[ChangeView] = ()) -> str:
-    """One change with its effects, reasons and evidence; `elsewhere` are the same step in other places."""
+def change_text(
+    change: ChangeView, elsewhere: Sequence[ChangeView] = (), said_above: Collection[str] = ()
+) -> str:
+    """One change with its effects, reasons and evidence; `elsewhere` are the same step in other places.
+
+    Reasons that were `said_above` are not said again.
+    """
     lines = [wrapped(f"{safe(change.text)}  [{change.kind}]", "    ", "")]
     if elsewhere:
         lines.append(wrapped("and so " + ", ".join(other.where for other in elsewhere), "      ", "    "))
@@ -296,7 +301,8 @@ def change_text(change: ChangeView, elsewhere: Sequence[ChangeView] = ()) -> str
         factors = ", ".join(f"{name} {said.signed_grams(share)}" for name, share in change.factors_g.items())
         lines.append(wrapped(f"of which {factors}", "      ", "    "))
     lines += [wrapped(way, "      ", "    ") for way in _ways(change)]
-    lines += [wrapped(f"why: {safe(note.why)}", "      ", "    ") for note in change.notes if note.why]
+    whys = dict.fromkeys(note.why for note in change.notes if note.why and note.why not in said_above)
+    lines += [wrapped(f"why: {safe(why)}", "      ", "    ") for why in whys]
     for name, delivered in change.delivered.items():
         kept = {True: "kept", False: "missed", None: "cannot tell yet"}[delivered.kept]
         lines.append(wrapped(f"expected {name} {delivered.expected}: {kept}", "      ", "    "))

@@ -57,7 +57,8 @@ def _step(step: StepView) -> str:
     if step.problem:
         lines.append(wrapped(f"cannot be read: {safe(step.problem)}", "  ", ""))
     lines += [wrapped(f"why: {safe(why)}") for why in step.why]
-    lines += changes_text([change for change in step.changes if not change.described_better])
+    real = [change for change in step.changes if not change.described_better]
+    lines += changes_text(real, step.why if len(step.why) == 1 else ())
     better = list(dict.fromkeys(change.where for change in step.changes if change.described_better))
     if better:
         lines.append(wrapped(f"only described better: {', '.join(better)}", "  ", ""))
