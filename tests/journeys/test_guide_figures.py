@@ -1,10 +1,13 @@
 """The honesty figures that the guide prints are those of the simulation, as near as fewer seasons can tell."""
 
 import re
-from math import sqrt
+from itertools import product
+from math import comb, sqrt
 
 import pytest
 
+from lineage.evidence.exact import Counts, Stratum
+from lineage.evidence.verdicts import verdict_of_counts
 from lineage.reports.prose import plain
 from lineage.tasks.guide import topic
 from tests.simulated_seasons import BETTER, change_after_a_bad_event, looking_after_every_event
@@ -55,6 +58,29 @@ def test_looked_at_after_every_event(row: int) -> None:
         assert all(near(one, other) for one, other in zip(shares(shown), pair, strict=True)), shown
 
 
+def chance_of(words: tuple[str, ...], bouts: int, before: float, after: float) -> float:
+    """The chance of a verdict, over every outcome of so many bouts on either side."""
+    found = 0.0
+    for failed, still in product(range(bouts + 1), repeat=2):
+        word = verdict_of_counts((Stratum(Counts(failed, bouts), Counts(still, bouts)),))
+        if word in words:
+            found += binomial(failed, bouts, before) * binomial(still, bouts, after)
+    return found
+
+
+def binomial(k: int, n: int, share: float) -> float:
+    return comb(n, k) * share**k * (1 - share) ** (n - k)
+
+
+@pytest.mark.parametrize("row", range(5))
+def test_how_much_bouts_can_see(row: int) -> None:
+    bouts, *printed = tables()[2][row]
+    changes = ((0.5, 0.25), (0.5, 0.1), (0.5, 0.0), (0.3, 0.1), (0.3, 0.0))
+    for shown, (before, after) in zip(printed, changes, strict=True):
+        found = [chance_of(words, int(bouts), before, after) for words in (("helped",), BETTER)]
+        assert shares(shown) == pytest.approx(found, abs=0.000501), (shown, before, after)
+
+
 def test_the_tables_are_there_whole() -> None:
-    assert [len(table) for table in tables()] == [12, 4]
-    assert len({tuple(row) for table in tables() for row in table}) == 16
+    assert [len(table) for table in tables()] == [12, 4, 5]
+    assert len({tuple(row) for table in tables() for row in table}) == 21

@@ -69,12 +69,14 @@ def largest_over_all_sizes(words):
 def test_under_no_effect_helped_and_made_it_worse_together_come_at_most_once_in_twenty():
     largest = largest_over_all_sizes(("helped", "made it worse"))
     assert 0.02 < largest <= 0.05
+    assert f"{largest:.1%}" == "3.0%"  # as the guide prints it
 
 
 @pytest.mark.parametrize("words", [BETTER, WORSE], ids=["better", "worse"])
 def test_under_no_effect_each_lean_with_what_is_stronger_comes_at_most_once_in_ten(words):
     largest = largest_over_all_sizes(words)
     assert 0.05 < largest <= 0.10
+    assert f"{largest:.1%}" == "7.2%"  # as the guide prints it
 
 
 def test_a_tie_is_counted_as_too_few_and_a_lean_at_its_limit_as_a_lean():
@@ -101,6 +103,7 @@ def test_intervals_hold_the_true_odds_ratio_at_least_nineteen_times_in_twenty():
             by_after = np.matmul(after, held.transpose(0, 2, 1).astype(float))
             least = min(least, (binomial(n_before, shares) * by_after).sum(axis=2).min())
     assert 0.95 <= least < 0.98
+    assert f"{least:.1%}" == "97.0%"  # as the guide prints it
 
 
 def binomial(n, shares):

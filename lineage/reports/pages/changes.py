@@ -7,12 +7,12 @@ from lineage.reports.pages.records import ChangeEntry, Evidence, Line, Tone
 from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.views.compare import BeforeAfter, ChangeView, EvidenceView
 
-_TONES: dict[str, Tone] = {"helped": "good", "made it worse": "bad", "leaning worse": "bad"}
+_TONES: dict[str, Tone] = {"helped": "good", "made it worse": "bad"}
 MOST_WAYS = 3
 
 
 def tone_of(verdict: str | None) -> Tone:
-    """How a verdict is marked; leaning better is still open."""
+    """How a verdict is marked; leaning either way is still open."""
     return _TONES.get(verdict or "", "open")
 
 

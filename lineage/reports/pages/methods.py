@@ -101,7 +101,8 @@ METHODS = {
         "(hypergeometric) distribution of the failures, one stratum for each robot that took the step, pooled. "
         "Helped or made it worse: the 95 % interval of the odds ratio lies on one side of 1. Leaning: the smaller "
         "tail is at most 10 %. Square: the conditional maximum-likelihood odds ratio; line: its central exact 95 % "
-        "interval; an arrow goes on beyond the axis. Credit is shared where more changed in one step. Source: "
+        "interval; an arrow goes on beyond the axis. Credit is shared where more changed in one step. Choices and "
+        "kinds of opponent are said where they took another share of the bouts by a quarter or more. Source: "
         "R. A. Fisher, exact test; A. Agresti, Categorical Data Analysis, on exact conditional inference."
     ),
     "todo": (
