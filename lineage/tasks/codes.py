@@ -14,6 +14,7 @@ TASK_CODES = MappingProxyType(
         "material-against-class": "A material that the weight class does not allow for that role.",
         "size-against-class": "A robot is larger than the weight class allows.",
         "size-against-event": "A robot is larger than the event allows at which it is entered.",
+        "design-renamed": "A design has the things of one whose working file is gone, and does not say so.",
         "over-limit": "A robot is over the limit of its class.",
         "need-missed": "A fit misses its need.",
         "uncertain-build": "It is not certain which build an entry is about.",

@@ -172,3 +172,17 @@ def test_a_branch_for_an_experiment_is_shown_as_one(family):
     (change,) = steps[-1]["changes"]
     assert (change["from"], change["to"]) == ("92 g weighed", "80 g weighed")
     assert "avocet@light is a branch from A, beside B" in fine(family.root, "family").out
+
+
+def test_a_renamed_design_keeps_its_builds_and_check_says_how_to_keep_its_kinship(family):
+    family.git("mv", "robots/avocet.yaml", "robots/snipe.yaml")
+    path = family.root / "robots/snipe.yaml"
+    path.write_text(path.read_text().replace("robot: avocet", "robot: snipe"))
+    told = fine(family.root, "check").out
+    assert "robots/snipe.yaml:1:" in told
+    assert "design-renamed" in told
+    assert "`from: avocet@B`" in told
+    fine(family.root, *ASKED)
+    path.write_text(path.read_text().replace("robot: snipe\n", "robot: snipe\nfrom: avocet@B\n"))
+    assert "design-renamed" not in fine(family.root, "check").out
+    assert "grew from avocet@B" in fine(family.root, "history", "snipe").out
