@@ -228,7 +228,7 @@ class _Report:
     # --- changes, snags, pits ----------------------------------------------------------------------------
 
     def _changes(self) -> Iterator[ChangeView]:
-        """What changed since each robot's last event before this one."""
+        """What changed since each robot's last event before this one, what is only described better left out."""
         for robot in self.robots:
             label = self._build(robot)
             earlier = [bout.label for bout in self.earlier(robot) if bout.label is not None]
@@ -237,7 +237,8 @@ class _Report:
             known = self.workspace.labels(robot)
             if label in known and earlier[-1] in known:
                 before = State(self.amounts, BuildRef(robot, earlier[-1]))
-                yield from pair(before, State(self.amounts, BuildRef(robot, label))).changes
+                changes = pair(before, State(self.amounts, BuildRef(robot, label))).changes
+                yield from (change for change in changes if not change.described_better)
 
     def _snags(self) -> Iterator[SnagView]:
         start = None if self.previous is None else self.previous.last_day
