@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from math import exp, floor, log10
 from typing import Literal
 
-from lineage.evidence.exact import Comparison, Counts, Stratum
+from lineage.evidence.exact import Comparison, Stratum
 from lineage.evidence.readings import Difference, Side
 from lineage.evidence.verdicts import (
     HELPED,
@@ -106,17 +106,16 @@ def sentence_for_gap(
     return " ".join([f"{'; '.join(parts)}: {_WORDS[verdict]}.", *_what_else(others)])
 
 
-def sentence_for_trials(
-    before: Counts, after: Counts, verdict: Verdict, *, others: Sequence[str] = ()
-) -> str:
-    """What trials before and after say."""
+def sentence_for_trials(comparison: Comparison, verdict: Verdict, *, others: Sequence[str] = ()) -> str:
+    """What trials before and after say: passed of tries, and between what factors the odds of passing lie."""
+    before, after = comparison.before, comparison.after
     if verdict == NOT_TRIED_YET:
         said = f"Passed {before} tries before, none after it"
     elif verdict == NOTHING_TO_COMPARE_WITH:
         said = f"No tries before it, passed {after} after"
     else:
         said = f"Passed {before} → {after} tries"
-    return " ".join([f"{said}: {_WORDS[verdict]}.", *_what_else(others)])
+    return " ".join([f"{said}: {_WORDS[verdict]}.", *_span(comparison, "passing"), *_what_else(others)])
 
 
 def plain_number(number: float, digits: int = 2) -> str:
@@ -145,17 +144,18 @@ def _counts(verdict: Verdict, comparison: Comparison, counting: Counting) -> str
     return f"{happened} {comparison.before} → {comparison.after} {counting}s"
 
 
-def _span(comparison: Comparison) -> list[str]:
+def _span(comparison: Comparison, of: str = "it") -> list[str]:
     if comparison.interval95 is None:
         return []
     low, high = comparison.interval95
+    odds = f"The odds of {of} are"
     if low == 0 and high is None:
-        return ["Nothing can be said of its odds."]
+        return [f"Nothing can be said of the odds of {of}."]
     if high is None:
-        return [f"The odds of it are at least {plain_number(low)} times what they were (95 %)."]
+        return [f"{odds} at least {plain_number(low)} times what they were (95 %)."]
     if low == 0:
-        return [f"The odds of it are at most {plain_number(high)} times what they were (95 %)."]
-    return [f"The odds of it are {plain_number(low)} to {plain_number(high)} times what they were (95 %)."]
+        return [f"{odds} at most {plain_number(high)} times what they were (95 %)."]
+    return [f"{odds} {plain_number(low)} to {plain_number(high)} times what they were (95 %)."]
 
 
 def _luck(judged: Judged) -> list[str]:

@@ -148,7 +148,7 @@ def _trial(of: str, old: Result | None, new: Result | None, others: Mapping[str,
         luck=None,
         to_settle=None,
         verdict=verdict,
-        text=f"{of}: {sentence_for_trials(before, after, verdict, others=tuple(others.values()))}",
+        text=f"{of}: {sentence_for_trials(comparison, verdict, others=tuple(others.values()))}",
     )
 
 

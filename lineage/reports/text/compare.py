@@ -10,6 +10,7 @@ from lineage.reports.views.card import Card
 from lineage.reports.views.compare import (
     ChangeView,
     Compare,
+    EvidenceView,
     HintView,
     LagView,
     ModuleStepView,
@@ -306,7 +307,9 @@ def change_text(
     for name, delivered in change.delivered.items():
         kept = {True: "kept", False: "missed", None: "cannot tell yet"}[delivered.kept]
         lines.append(wrapped(f"expected {name} {delivered.expected}: {kept}", "      ", "    "))
-    lines += [wrapped(evidence.text, "      ", "    ") for evidence in change.evidence]
+    for evidence in change.evidence:
+        settles = f" {to_settle_text(evidence, change.design)}" if evidence.to_settle else ""
+        lines.append(wrapped(f"{safe(evidence.text)}{settles}", "      ", "    "))
     return "\n".join(lines)
 
 
@@ -317,6 +320,12 @@ def _effects(change: ChangeView, *, each: bool = False) -> Iterator[str]:
     elif change.effect.mass_g:
         yield f"mass {said.signed_grams(change.effect.mass_g)}{' each' if each else ''}"
     yield from (f"{name} {said.signed_millimetres(gap)}" for name, gap in change.effect.gaps_mm.items())
+
+
+def to_settle_text(evidence: EvidenceView, design: str | None) -> str:
+    """How many further clean bouts of the robot asked about would make it `helped`."""
+    whose = f" of {design}" if design else ""
+    return f"{said.whole(evidence.to_settle, 'more clean bout')}{whose} would settle it."
 
 
 def _ways(change: ChangeView) -> Iterator[str]:

@@ -2,8 +2,15 @@
 
 import pytest
 
-from lineage.evidence.exact import Counts, Stratum
-from lineage.evidence.readings import Reading, difference, log_ratio, side_of, verdict_of_difference
+from lineage.evidence.exact import Counts, Stratum, compare_counts
+from lineage.evidence.readings import (
+    Reading,
+    difference,
+    log_ratio,
+    side_of,
+    verdict_of_difference,
+    verdict_of_trials,
+)
 from lineage.evidence.sentences import (
     BAD_RUN,
     plain_number,
@@ -33,7 +40,7 @@ def test_helped_gives_counts_span_and_luck():
         (
             (0, 3),
             (0, 3),
-            "Failed in 0 of 3 → 0 of 3 bouts: too few to tell. Nothing can be said of its odds.",
+            "Failed in 0 of 3 → 0 of 3 bouts: too few to tell. Nothing can be said of the odds of it.",
         ),
     ],
 )
@@ -108,17 +115,24 @@ def test_a_missing_side_is_said():
     )
 
 
+def trials(before: Counts, after: Counts, **more):
+    verdict = verdict_of_trials(before, after)
+    return sentence_for_trials(compare_counts([Stratum(before, after)]), verdict, **more)
+
+
 def test_a_trial_on_one_side_alone_is_said_so():
-    assert sentence_for_trials(Counts(4, 10), Counts(0, 0), "not tried yet") == (
-        "Passed 4 of 10 tries before, none after it: not tried yet."
-    )
-    assert sentence_for_trials(Counts(0, 0), Counts(9, 10), "nothing to compare with") == (
+    assert trials(Counts(4, 10), Counts(0, 0)) == "Passed 4 of 10 tries before, none after it: not tried yet."
+    assert trials(Counts(0, 0), Counts(9, 10)) == (
         "No tries before it, passed 9 of 10 after: nothing to compare with."
     )
 
 
-def test_trials_are_said_as_passed_of_tries():
-    assert sentence_for_trials(Counts(5, 20), Counts(15, 20), "helped", others=["fork"]) == (
-        "Passed 5 of 20 → 15 of 20 tries: helped. "
+def test_trials_are_said_as_passed_of_tries_with_the_span_of_their_odds():
+    words = trials(Counts(5, 20), Counts(15, 20), others=["fork"])
+    assert words.startswith("Passed 5 of 20 → 15 of 20 tries: helped. The odds of passing are ")
+    assert words.endswith(
+        " times what they were (95 %). "
         "In the same step there also changed: fork; what each did cannot be told apart."
     )
+    assert "at least" in trials(Counts(0, 5), Counts(2, 5))
+    assert trials(Counts(0, 5), Counts(0, 5)).endswith("Nothing can be said of the odds of passing.")
