@@ -57,8 +57,8 @@ def sentence_for_counts(
     parts += _luck(judged)
     if judged.unmatched:
         parts.append(
-            f"{_failures(judged.unmatched)} at no known place since then may be its own; "
-            "a better verdict has to hold with them counted."
+            f"{_failures(judged.unmatched)} since then, at no known place or in a mode spelt much like its own, "
+            "may be its own; a better verdict has to hold with them counted."
         )
     if judged.pull_apart:
         parts.append(

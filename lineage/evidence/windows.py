@@ -5,6 +5,7 @@ from collections.abc import Callable, Iterable, Sequence
 from msgspec import Struct
 
 from lineage.evidence.bouts import Failure, RobotBout, same_mode
+from lineage.problems import nearest
 from lineage.spec.assembly import places_around
 
 
@@ -18,6 +19,17 @@ class Touched(Struct, frozen=True, kw_only=True, gc=False):
         """Whether a failure is this change's to answer for."""
         if self.modes and same_mode(failure.mode) not in self.modes:
             return False
+        return self._is_at(failure)
+
+    def may_own(self, failure: Failure) -> bool:
+        """Whether a failure that it does not own may be its own for all that: at a place that nobody knows, or in a
+        mode that is hardly another word."""
+        if not failure.things:
+            return True
+        mode = same_mode(failure.mode)
+        return mode not in self.modes and nearest(mode, self.modes) is not None and self._is_at(failure)
+
+    def _is_at(self, failure: Failure) -> bool:
         return not self.refs or any(
             thing in self.refs or not self.refs.isdisjoint(places_around(thing)) for thing in failure.things
         )
@@ -67,7 +79,7 @@ def window(steps: Sequence[Step], first: int, touched: Touched, last: int | None
 
 
 class Side(Struct, frozen=True, kw_only=True, gc=False):
-    """Counts on one side: robot-bouts, those with an owned failure, those with only an unmatched one."""
+    """Counts on one side: robot-bouts, those with an owned failure, those with only one that may be its own."""
 
     failures: int
     exposure: int
@@ -93,7 +105,7 @@ def counted(bouts: Iterable[RobotBout], touched: Touched) -> Side:
         found = [failure for failure in bout.failures if failure.counts]
         if any(failure.things and touched.owns(failure) for failure in found):
             failures += 1
-        elif not all(failure.things for failure in found):
+        elif any(touched.may_own(failure) for failure in found):
             unmatched += 1
     return Side(failures=failures, exposure=exposure, unmatched=unmatched)
 

@@ -444,3 +444,21 @@ def test_what_another_robot_changed_beside_the_same_step_is_said_with_its_name()
     assert evidence.others == ()
     assert "owl: throttle: setting soft added" in evidence.text
     assert "cannot be told apart" in evidence.text
+
+
+def test_a_mode_that_is_misspelt_after_weighs_against_a_better_verdict_as_well():
+    def verdict(mode: str) -> tuple[str, int]:
+        family = InMemory()
+        family.record("wren", "A", "2025-01-01", wren())
+        family.record(
+            "wren", "B", "2025-02-01", wren("mass: 25 g"), notes=[note("lid", for_=("lid", "teeth stripped"))]
+        )
+        before = bouts("wren", "e", "A", *["lid"] * 6, None)["bouts/e.yaml"].replace("bent", "teeth stripped")
+        after = bouts("wren", "e", "B", *["lid"] * 3, None, None, None)["bouts/e.yaml"].replace("bent", mode)
+        family.write({"bouts/2025-01-02-meet.yaml": before, "bouts/2025-02-02-meet.yaml": after})
+        evidence = judged(family, "wren", "B", "mass:lid")
+        assert counts(evidence) == "6 of 7 → 0 of 6"
+        return evidence.judged.verdict, evidence.judged.unmatched
+
+    assert verdict("teeth striped") == ("too few to tell", 3)
+    assert verdict("scratched") == ("helped", 0)
