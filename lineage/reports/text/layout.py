@@ -12,12 +12,16 @@ WIDTH = 80
 
 def shown_width(text: str) -> int:
     """Columns that a terminal gives a text."""
-    width = 0
-    for character in text:
-        if unicodedata.combining(character) or unicodedata.category(character) in {"Cf", "Cc"}:
-            continue
-        width += 2 if unicodedata.east_asian_width(character) in {"W", "F"} else 1
-    return width
+    if text.isascii() and text.isprintable():
+        return len(text)
+    return sum(map(_columns, text))
+
+
+def _columns(character: str) -> int:
+    """Columns of a character: none for one that sits on or joins others, two for a wide one."""
+    if unicodedata.category(character) in {"Mn", "Me", "Cf", "Cc"} or "\u1160" <= character <= "\u11ff":
+        return 0
+    return 2 if unicodedata.east_asian_width(character) in {"W", "F"} else 1
 
 
 def safe(text: str) -> str:
@@ -31,13 +35,39 @@ def safe(text: str) -> str:
 
 def heading(text: str) -> str:
     """A heading with a rule under it."""
-    return f"{text}\n{'-' * max(map(shown_width, text.splitlines() or ['']))}"
+    lines: list[str] = []
+    for line in text.split("\n"):
+        lines += [line] if shown_width(line) <= WIDTH else wrapped(line, "  ", "").split("\n")
+    rule = "-" * max(map(shown_width, lines))
+    return "\n".join([*lines, rule])
 
 
 def wrapped(text: str, indent: str = "", first: str | None = None) -> str:
     """A paragraph, wrapped."""
     start = indent if first is None else first
-    return textwrap.fill(text, WIDTH, initial_indent=start, subsequent_indent=indent, break_on_hyphens=False)
+    if shown_width(text) == len(text):
+        return textwrap.fill(
+            text, WIDTH, initial_indent=start, subsequent_indent=indent, break_on_hyphens=False
+        )
+    return "\n".join(_filled(text, WIDTH, start, indent))
+
+
+def _filled(text: str, width: int, first: str = "", indent: str = "") -> list[str]:
+    """Words in lines of so many columns; a word that is wider than a line goes on in the next."""
+    lines, line, is_begun = [], first, False
+    for word in text.split():
+        space = " " if is_begun else ""
+        if shown_width(line + space + word) > width and is_begun:
+            lines.append(line)
+            line, space = indent, ""
+        line += space
+        for character in word:
+            if shown_width(line + character) > width and line != indent:
+                lines.append(line)
+                line = indent
+            line += character
+        is_begun = True
+    return [*lines, line]
 
 
 def bulleted(items: Iterable[str]) -> str:
@@ -61,15 +91,14 @@ def table(head: Sequence[str], rows: Sequence[Sequence[str]], align: str) -> str
 
 
 def _fit(widths: list[int], align: str) -> None:
-    """Makes wrapped columns narrower until the table fits; failing that the widest left one."""
-    while sum(widths) + 2 * (len(widths) - 1) > WIDTH:
-        wrapping = [at for at, letter in enumerate(align) if letter in "wR"] or [
-            at for at, letter in enumerate(align) if letter == "l"
-        ]
-        widest = max(wrapping or range(len(widths)), key=lambda at: widths[at])
-        if widths[widest] <= 8:
-            return
-        widths[widest] -= 1
+    """Makes columns narrower until the table fits: wrapped ones first, then the widest left ones."""
+    for letters, least in (("wR", 12), ("l", 12), ("wRl", 8)):
+        able = [at for at, letter in enumerate(align) if letter in letters]
+        while sum(widths) + 2 * (len(widths) - 1) > WIDTH:
+            widest = max(able, key=lambda at: widths[at], default=None)
+            if widest is None or widths[widest] <= least:
+                break
+            widths[widest] -= 1
 
 
 def _width(cell: str) -> int:
@@ -90,7 +119,12 @@ def _lines_of(cell: str, width: int, letter: str) -> list[str]:
     lines: list[str] = []
     for line in cell.split("\n"):
         fits = shown_width(line) <= width
-        lines += [line] if fits else textwrap.wrap(line, width, break_on_hyphens=letter == "R") or [""]
+        if fits:
+            lines.append(line)
+        elif shown_width(line) == len(line):
+            lines += textwrap.wrap(line, width, break_on_hyphens=letter == "R") or [""]
+        else:
+            lines += _filled(line, width)
     return lines
 
 

@@ -161,6 +161,6 @@ def _packing(view: Lessons) -> str:
             for item in box.packing
         ]
         if rows:
-            lines.append(f"{robot}: {box.basis}")
+            lines.append(wrapped(f"{robot}: {box.basis}"))
             lines.append(table(["item", "pack", "may run short", "rework before"], rows, "wrrw"))
     return "\n".join(lines)

@@ -9,7 +9,7 @@ from lineage.reports.views.todo import LimitsView, Todo, TodoView
 
 def todo_text(view: Todo) -> str:
     """The whole work list."""
-    blocks = [f"{heading(f'{view.design}: to do')}\nfrom {view.before} to {view.after}"]
+    blocks = [f"{heading(f'{view.design}: to do')}\n{wrapped(f'from {view.before} to {view.after}')}"]
     todo = view.todo
     if not any((todo.cut, todo.print, todo.buy, todo.screws, todo.rework)):
         blocks.append("Nothing to cut, buy or rework.")
