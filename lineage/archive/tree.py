@@ -105,6 +105,7 @@ class WorkingTree:
 
     def __init__(self, root: Path) -> None:
         self.root = root.resolve()
+        self._plain: set[str] = set()  # folders that were found to lie inside with no link on the way
 
     def read(self, path: str) -> bytes | None:
         """The bytes of a file."""
@@ -146,6 +147,9 @@ class WorkingTree:
     def _file(self, path: str) -> Path | None:
         if not is_inside(path):
             raise outside(path)
+        folder = path.rpartition("/")[0]
+        if folder in self._plain and self._is_plain_file(path):
+            return self.root / path
         try:
             file = (self.root / path).resolve(strict=True)
             mode = file.stat().st_mode
@@ -162,7 +166,16 @@ class WorkingTree:
             return None
         if not stat.S_ISREG(mode):
             raise _refused(path, "not-a-file", f"{path} is a device or a pipe", "a file", "remove it")
+        if file == self.root / path:
+            self._plain.add(folder)
         return file
+
+    def _is_plain_file(self, path: str) -> bool:
+        """Whether a file of a folder that is known is one itself: no link, no device."""
+        try:
+            return stat.S_ISREG(os.lstat(self.root / path).st_mode)
+        except OSError:
+            return False
 
 
 class AlteredTree:

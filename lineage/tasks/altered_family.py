@@ -8,7 +8,6 @@ from msgspec.structs import replace
 from lineage.archive.ids import content_id
 from lineage.archive.tree import FAMILY_FILE, AlteredTree
 from lineage.problems import Problem
-from lineage.spec.altered import with_changes
 from lineage.spec.assembly import Spec
 from lineage.spec.records import BuildRef, Path
 from lineage.tasks.workspace import NOW, Workspace
@@ -29,6 +28,8 @@ class AlteredFamily(Workspace):
     """The workspace of such a family: each altered design stands where its working file would."""
 
     def __init__(self, workspace: Workspace, altered: Mapping[str, Altered]) -> None:
+        from lineage.spec.altered import with_changes  # noqa: PLC0415 - loads the readers, and YAML with them
+
         files: dict[str, bytes] = {}
         ids: dict[str, str] = {}
         self._families_of: dict[str, bytes] = {}
