@@ -1,6 +1,5 @@
 """What YAML may say here, what is refused, where, and with which cure."""
 
-
 import pytest
 import yaml
 
