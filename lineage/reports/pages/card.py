@@ -83,7 +83,7 @@ def _verdict(card: Card) -> Verdict:
         )
     over = margin.value < 0
     sure = weight.chance_over is not None and weight.chance_over < 0.05
-    chance = "" if weight.chance_over is None else f", chance of being over {said.likely(weight.chance_over)}"
+    chance = "" if weight.chance_over is None else f", chance of being over: {said.likely(weight.chance_over)}"
     return Verdict(
         tone="bad" if over else "good" if sure else "open",
         word="Over the limit" if over else "Under the limit",
@@ -130,7 +130,7 @@ def _answers(card: Card) -> Iterator[Line]:
         bouts = said.whole(card.failures.bouts, "bout")
         yield Line(name="fails most", said=f"{worst.at}, {worst.mode}: {worst.count} of {bouts}", tone="bad")
     elif card.failures.bouts:
-        yield Line(name="failures", said=f"none in {said.whole(card.failures.bouts, 'bout')}", tone="good")
+        yield Line(name="failures", said=f"none in {said.whole(card.failures.bouts, 'bout')}", tone="open")
 
 
 def _some(refs: Sequence[str]) -> str:

@@ -34,7 +34,7 @@ def todo_page(view: Todo) -> Page:
 
 def _verdict(todo: TodoView) -> Verdict:
     if not _work(todo):
-        return Verdict(tone="good", word="Nothing to do", said="Nothing to cut, buy or rework.")
+        return Verdict(tone="good", word="Nothing to cut, buy or rework", said="")
     return Verdict(tone="open", word="To do", said=", ".join(_work(todo)))
 
 
