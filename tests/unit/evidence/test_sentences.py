@@ -65,7 +65,10 @@ def test_what_else_changed_a_bad_run_and_unmatched_failures_are_said():
         after_bad_run=True,
     )
     assert "there also changed: lid thickness, drive-pod C; what each did cannot be told apart." in words
-    assert "1 failure since then, at no known place or in a mode spelt much like its own, may be its own" in words
+    assert (
+        "1 failure since then, at no known place or in a mode spelt much like its own, may be its own"
+        in words
+    )
     assert words.endswith(BAD_RUN)
 
 
