@@ -5,6 +5,7 @@ from collections.abc import Iterator, Sequence
 from lineage.reports import said
 from lineage.reports.charts.forest import forest
 from lineage.reports.charts.plates import Overlay
+from lineage.reports.charts.roles_beside import roles_beside
 from lineage.reports.charts.waterfall import waterfall
 from lineage.reports.fit_words import serviceable_so
 from lineage.reports.pages.before_after import before_and_after
@@ -124,8 +125,14 @@ def _beside(cards: Sequence[Card]) -> Section:
         title="Side by side",
         name="side-by-side",
         tables=tables(table("Whole figures", heads, rows), _roles(cards)),
+        pictures=pictures(roles_beside(cards)) if _are_several(cards) else (),
         method="weight",
     )
+
+
+def _are_several(cards: Sequence[Card]) -> bool:
+    """Siblings, or more states than one before and one after."""
+    return len(cards) > 2 or len({card.design for card in cards}) > 1
 
 
 def _roles(cards: Sequence[Card]) -> Table | None:
