@@ -83,7 +83,9 @@ def _verdict(card: Card) -> Verdict:
         )
     over = margin.value < 0
     sure = weight.chance_over is not None and weight.chance_over < 0.05
-    chance = "" if weight.chance_over is None else f", chance of being over: {said.likely(weight.chance_over)}"
+    chance = (
+        "" if weight.chance_over is None else f", chance of being over: {said.likely(weight.chance_over)}"
+    )
     return Verdict(
         tone="bad" if over else "good" if sure else "open",
         word="Over the limit" if over else "Under the limit",
