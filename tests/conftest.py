@@ -10,6 +10,12 @@ from tests.builders import isolate
 _home = pytest.StashKey[tempfile.TemporaryDirectory[str]]()
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--renew", metavar="NAME", help="approve this one output of tests/gold as it comes out now"
+    )
+
+
 def pytest_configure(config: pytest.Config) -> None:
     home = config.stash[_home] = tempfile.TemporaryDirectory(prefix="lineage-home-")
     isolate(Path(home.name))
