@@ -6,7 +6,7 @@ from msgspec import Struct, structs
 
 from lineage.problems import Level, Place, Problem
 
-_SHOWN_WIDTH = 160
+_SHOWN_WIDTH = 74  # with an indent of four and a mark at either end it fills a line of a terminal
 _DOUBLE_QUOTED = re.compile(r"\\x[0-9A-Fa-f]{2}|\\u[0-9A-Fa-f]{4}|\\U[0-9A-Fa-f]{8}|\\.|.")
 _SINGLE_QUOTED = re.compile(r"''|.")
 

@@ -79,3 +79,31 @@ def test_no_colour_is_put_out_at_a_terminal(wide: Path, env: dict[str, str]) -> 
     out, shown = at_a_terminal(wide, "card", OTHER, **env)
     assert out == fine(wide, "card", OTHER).out
     assert "\x1b[" not in out + shown
+
+
+def asked_of_the_sample(demo: Path) -> list[tuple[str, ...]]:
+    """Every command that shows something, for every design, build and event of the sample family."""
+    robots = sorted(path.stem for path in (demo / "robots").glob("*.yaml"))
+    modules = sorted(path.stem for path in (demo / "modules").glob("*.yaml"))
+    events = sorted(path.stem for path in (demo / "events").glob("*.yaml"))
+    asked: list[tuple[str, ...]] = [("family",), ("compare", *robots), ("check",)]
+    asked += [(command, design) for design in (*robots, *modules) for command in ("card", "history")]
+    for robot in robots:
+        asked += [("todo", robot), ("spares", robot, "--bouts", "8")]
+    asked += [("lessons", event) for event in events]
+    for place in sorted((demo / "builds").glob("*/*/build.yaml")):
+        asked.append(("card", f"{place.parents[1].name}@{place.parent.name}"))
+    return asked
+
+
+def test_all_that_is_said_of_the_sample_family_fits_eighty_columns(demo: Path) -> None:
+    asked = asked_of_the_sample(demo)
+    assert len(asked) > 50
+    for words in asked:
+        answer = lineage(demo, *words)
+        assert answer.status in {0, 1}, answer.err
+        too_long = [line for line in answer.out.splitlines() if shown_width(line) > 80]
+        problems = [
+            line for line in too_long if line.startswith(("bouts/", "robots/", "modules/", "events/"))
+        ]
+        assert too_long == problems, words  # a problem is one line behind its place, however long

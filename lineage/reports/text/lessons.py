@@ -65,10 +65,7 @@ def _broke(view: Lessons) -> str:
     rows = [
         [
             str(b.rank),
-            b.robot,
-            safe(b.at),
-            safe(b.mode),
-            b.severity,
+            f"{b.robot} {safe(b.at)}\n{safe(b.mode)}, {b.severity}",
             str(b.count),
             str(b.seen_before),
             str(b.cost_bout or ""),
@@ -76,8 +73,8 @@ def _broke(view: Lessons) -> str:
         ]
         for b in view.broke
     ]
-    head = ["", "robot", "thing", "what", "", "bouts", "before", "cost bouts", "took"]
-    return table(head, rows, "rllwlrrrr")
+    head = ["", "thing and what", "bouts", "before", "cost\nbouts", "took"]
+    return table(head, rows, "rlrrrR")
 
 
 def _time(view: Lessons) -> str:
