@@ -53,3 +53,10 @@ def test_on_the_pages_of_the_sample_what_is_marked_begins_with_the_verdict(demo:
             else:
                 assert not begins.startswith(tuple(SETTLED.values())), (path.name, begins)
     assert all(seen.values())
+
+
+def test_what_two_changes_were_to_bring_is_missed_once(demo: Path) -> None:
+    page = text((demo / "pages/compare-dunlin@B_C.html").read_text(encoding="utf-8"))
+    assert re.findall(r"expected and missed (?:gap deck-over-board,? ?)+", page) == [
+        "expected and missed gap deck-over-board "
+    ]

@@ -88,7 +88,9 @@ def _answers(view: Compare) -> Iterator[Line]:
                 yield Line(
                     name=f"{names}: {step_said(change)}", said=change.verdict, tone=tone_of(change.verdict)
                 )
-        missed = [name for c in pair.changes for name, d in c.delivered.items() if d.kept is False]
+        missed = dict.fromkeys(
+            name for c in pair.changes for name, d in c.delivered.items() if d.kept is False
+        )
         if missed:
             yield Line(name="expected and missed", said=", ".join(missed), tone="bad")
 
