@@ -167,7 +167,14 @@ class _Worker:
         old = self._old(ref)
         if ref in self.described_better and old is not None and old[1].kind == "part":
             return self._piece_before(self.renamed[ref])
-        return _piece(*self.after[ref], ref)
+        piece = _piece(*self.after[ref], ref)
+        if (
+            old is not None
+            and old[1].kind == "part"
+            and _is_printed_otherwise(old[1].part, self.after[ref][1].part)
+        ):
+            return (piece, "printed otherwise")
+        return piece
 
     def _had(self, ref: str) -> int:
         """How many of these very pieces the thing of this name had."""
@@ -357,6 +364,18 @@ def _piece(assembly: Assembly, thing: Thing, name: str) -> Hashable:
         _nominal(content.length),
         content.material,
     )
+
+
+def _is_printed_otherwise(before: Part, after: Part) -> bool:
+    """Whether a printed part got other measures; one that is typed for the first time is no other measure."""
+    if not (is_printed(before) and is_printed(after)):
+        return False
+    pairs = [(before.dims[name], after.dims[name]) for name in before.dims.keys() & after.dims.keys()]
+    if before.size is not None and after.size is not None:
+        pairs += [(before.size.length, after.size.length), (before.size.width, after.size.width)]
+        if before.size.height is not None and after.size.height is not None:
+            pairs.append((before.size.height, after.size.height))
+    return any(old.value != new.value for old, new in pairs)
 
 
 def _nominal(typed: Typed | None) -> float | None:

@@ -118,6 +118,24 @@ def test_what_is_printed_has_a_list_of_its_own_and_is_not_bought():
     assert found.buy == (Buy(item="3 s pack", count=1, cost=None, currency=None),)
 
 
+@pytest.mark.parametrize(
+    ("before", "after", "anew"),
+    [
+        ("dims: {inside: 16 mm}", "dims: {inside: 16.5 mm}", 1),
+        ("dims: {inside: 16 mm}", "dims: {inside: 1.6 cm}", 0),
+        ("dims: {inside: 16 mm}", "dims: {inside: 16 mm, wall: 2 mm}", 0),
+        ("size: 40 x 30 x 10 mm", "size: 40 x 30 x 12 mm", 1),
+        ("note: three walls", "size: 40 x 30 x 10 mm", 0),
+    ],
+)
+def test_what_is_printed_to_other_measures_is_printed_anew(before, after, anew):
+    part = "tray: {{mass: 20 g modelled, process: print, item: printed tray, {}}}"
+    found = bill(spec(part.format(before)), spec(part.format(after)))
+    assert sum(piece.count for piece in found.print) == anew
+    assert found.scrap == (("tray",) if anew else ())
+    assert found.keep == (() if anew else ("tray",))
+
+
 def test_prices_add_up_by_currency_and_two_prices_of_one_item_are_no_price():
     parts = (
         "a: {mass: 9 g, item: bearing, price: 2.50 EUR, count: 2}, b: {mass: 9 g, item: bearing, price: 2.50 EUR}, "
