@@ -202,7 +202,9 @@ def test_3_is_a_fault_of_ours_with_a_report_that_names_no_folder_of_the_builder(
 def test_130_is_interrupted(small):
     """Ctrl-C while a list of entries is being typed in."""
     program = (
-        "import io, sys, time\n"
+        "import io, signal, sys, time\n"
+        # whoever runs the tests in the background of a shell hands down that interrupts are ignored
+        "signal.signal(signal.SIGINT, signal.default_int_handler)\n"
         "class Typing(io.BytesIO):\n"
         "    def read(self, *_): print('reading', file=sys.stderr, flush=True); time.sleep(30)\n"
         "class Stdin: buffer = Typing()\n"

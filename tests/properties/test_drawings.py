@@ -142,16 +142,20 @@ def test_what_a_reference_library_writes_is_read_back(plate, version, binary):
 @quick
 @given(plates(), st.floats(0, 6.3))
 def test_distances_agree_with_a_reference_library(plate, angle):
-    """shapely's discrete distance between finely divided lines; ours is to 0.01 mm above 0.2 mm."""
+    """shapely's distance of points on one line from the other; ours is to 0.01 mm above 0.2 mm.
+
+    The farthest place may lie between two of its points: then it is farther by at most half their spacing.
+    """
+    spacing = 0.25
     outline = outline_of(*plate)
     centre = measures(outline).centroid
     cuts = Cuts(stretches(outline.loops, centre))
-    here = as_shapes(moved_outline(outline, moved((-centre[0], -centre[1]))), 60).boundary.segmentize(0.5)
+    here = as_shapes(moved_outline(outline, moved((-centre[0], -centre[1]))), 60).boundary.segmentize(spacing)
     there = shapely.affinity.rotate(here, np.degrees(angle), origin=(0, 0))
     true = max(_reach(here, there), _reach(there, here))
     found = apart(cuts, cuts, turn_by(angle))
     if true > 0.25:
-        assert found == pytest.approx(true, abs=0.05)
+        assert true - 0.05 < found < true + spacing / 2 + 0.05
     else:
         assert found <= 0.3
 
