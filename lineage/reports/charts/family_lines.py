@@ -17,13 +17,17 @@ INSIDE = 2  # letters that a triangle holds
 
 
 class Mark(Struct, frozen=True, kw_only=True):
-    """A build on its line: a triangle with its label, or a tick where one before it takes the room."""
+    """A build on its line: a triangle with its label, or a tick where one before it takes the room.
+
+    A tick has its label under the line, if there is room.
+    """
 
     x: float
     label: str
     to: str
     is_triangle: bool
     is_inside: bool
+    is_below: bool
 
 
 class Drop(Struct, frozen=True, kw_only=True):
@@ -71,7 +75,7 @@ def family_lines(view: FamilyView) -> Lanes | None:
         said=sentence([_told(design) for design in designs]),
         lanes=tuple(_lane(design, designs, heights, scale) for design in designs),
         years=tuple(_years(min(days), max(days), scale)),
-        height=TOP + PITCH * (len(designs) - 1) + 10,
+        height=TOP + PITCH * (len(designs) - 1) + 20,
     )
 
 
@@ -102,19 +106,23 @@ def _lane(design: DesignView, designs: list[DesignView], heights: dict[str, floa
 
 def _marks(design: DesignView, scale: Scale) -> list[Mark]:
     marks: list[Mark] = []
-    free = 0.0
+    free = free_below = 0.0
     for build in sorted(design.builds, key=lambda build: build.on):
         x = scale.at(_day(build.on))
         is_inside = len(build.label) <= INSIDE
         half = HALF if is_inside else max(HALF, len(build.label) * LETTER / 2)
         is_triangle = x - half >= free
         free = x + half if is_triangle else free
+        half_word = (len(build.label) + 1) * LETTER / 2
+        is_below = not is_triangle and x - half_word >= free_below
+        free_below = x + half_word if is_below else free_below
         mark = Mark(
             x=x,
             label=build.label,
             to=f"{design.name}@{build.label} {build.on}",
             is_triangle=is_triangle,
             is_inside=is_inside,
+            is_below=is_below,
         )
         marks.append(mark)
     return marks

@@ -87,11 +87,21 @@ def test_builds_of_one_week_share_a_triangle_and_long_labels_stand_over_theirs()
     lanes = family_lines(sample.family(designs=(replace(wren, builds=(one, week, named)),)))
     assert lanes is not None
     (lane,) = lanes.lanes
-    assert [(mark.is_triangle, mark.is_inside) for mark in lane.marks] == [
-        (True, True),
-        (False, True),
-        (True, False),
+    assert [(mark.is_triangle, mark.is_inside, mark.is_below) for mark in lane.marks] == [
+        (True, True, False),
+        (False, True, True),
+        (True, False, False),
     ]
+
+
+def test_of_two_ticks_that_touch_the_first_has_its_label() -> None:
+    wren = next(design for design in sample.family().designs if design.name == "wren")
+    one, other = wren.builds
+    crowd = [replace(one, label=label, on=f"2023-03-{day}") for label, day in (("Y", "09"), ("Z", "10"))]
+    lanes = family_lines(sample.family(designs=(replace(wren, builds=(one, *crowd, other)),)))
+    assert lanes is not None
+    (lane,) = lanes.lanes
+    assert [mark.is_below for mark in lane.marks] == [False, True, False, False]
 
 
 def test_one_build_alone_makes_no_line() -> None:
