@@ -155,6 +155,6 @@ def _shown(value: Any) -> Any:
     """What a template puts out: texts without what could turn the reading direction, places in short."""
     if isinstance(value, float):
         return f"{value:g}"
-    if type(value) is str:
+    if type(value) is str and not value.isprintable():
         return safe(value.translate(_WHITE))
     return value

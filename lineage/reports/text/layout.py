@@ -26,7 +26,7 @@ def _columns(character: str) -> int:
 
 def safe(text: str) -> str:
     """A text without what could steer a terminal or turn the reading direction."""
-    if text.isascii() and text.isprintable():
+    if text.isprintable():  # then nothing of these kinds is in it
         return text
     return "".join(
         c if unicodedata.category(c) not in {"Cc", "Cf", "Cs", "Co", "Zl", "Zp"} else "�" for c in text
