@@ -1,14 +1,16 @@
 """All pages of a family in one folder, linked together; only what changed is made again."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from functools import partial
 from pathlib import Path
 
-from msgspec import Struct
+from msgspec import Struct, msgpack
 
 from lineage.archive.ids import content_id
 from lineage.archive.inputs import LOGGED, id_of, id_of_files, ids_of_files, inside
 from lineage.archive.site_folder import LIST_FORMAT, Kept, PageList, SiteFolder
 from lineage.archive.spool import Spool
+from lineage.archive.two_hands import by_two
 from lineage.problems import AskedWrongly, BadInput
 from lineage.reports.pages.records import Page
 from lineage.reports.pages.site import Group, Listed, index_page, unreadable_page
@@ -30,6 +32,15 @@ class Written(Struct, frozen=True, kw_only=True):
     pages: tuple[str, ...]
     written: tuple[str, ...]
     unreadable: Mapping[str, str] = {}
+
+
+class _Done(Struct, frozen=True, kw_only=True):
+    """A page as it passes from whoever made it; `lacking` says why it could not be made."""
+
+    name: str
+    kept: Kept
+    data: bytes
+    lacking: str | None
 
 
 def write_site(family: str | Path, out: Path, shown: Shown = lambda _done, _of: None) -> Written:
@@ -64,6 +75,7 @@ class _Site:
                 pages[name], ends[name] = kept, ends_of(data.decode())
                 made.put(name, data)
             refuse_dead_links(ends)
+            pages = {name: pages[name] for name in (*(planned.name for planned in plan.pages), INDEX)}
             # A page that could not be made is tried again: its cure may lie outside the family's files.
             new = PageList(format=LIST_FORMAT, whole="" if self.unreadable else whole, pages=pages)
             written = self.folder.write(made, new)
@@ -72,15 +84,23 @@ class _Site:
     def _pages(self, plan: Plan, shown: Shown) -> Iterator[tuple[str, Kept, bytes]]:
         found: dict[str, str] = {}
         total = len(plan.pages) + 1
-        for done, planned in enumerate(plan.pages):
+        for done, result in enumerate(by_two(_blocks(plan.pages), partial(self._block, plan))):
             shown(done, total)
-            kept, data = self._page(plan, planned)
-            found[planned.name] = kept.found
-            yield planned.name, kept, data
+            page = msgpack.decode(result, type=_Done)
+            if page.lacking is not None:
+                self.unreadable[page.name] = page.lacking
+            found[page.name] = page.kept.found
+            yield page.name, page.kept, page.data
         shown(total - 1, total)
         kept, data = self._index(plan, found)
         yield INDEX, kept, data
         shown(total, total)
+
+    def _block(self, plan: Plan, block: Sequence[Planned]) -> Iterator[bytes]:
+        for planned in block:
+            kept, data = self._page(plan, planned)
+            lacking = self.unreadable.get(planned.name)
+            yield msgpack.encode(_Done(name=planned.name, kept=kept, data=data, lacking=lacking))
 
     def _page(self, plan: Plan, planned: Planned) -> tuple[Kept, bytes]:
         """The page as it lies there where nothing of it changed, else made anew."""
@@ -132,6 +152,12 @@ class _Site:
         except (AskedWrongly, BadInput) as error:
             self.unreadable[INDEX] = str(error).partition("\n")[0]
             return unreadable_page(self.workspace.family.title, "All pages", error)
+
+
+def _blocks(pages: Sequence[Planned]) -> list[Sequence[Planned]]:
+    """Pages in runs that are made together: neighbours are of one design, and what it is made of is read once."""
+    run = min(24, max(4, len(pages) // 16))
+    return [pages[at : at + run] for at in range(0, len(pages), run)]
 
 
 def _drawn(template: str, page: Page, *, with_search: bool = False, **more: object) -> bytes:
