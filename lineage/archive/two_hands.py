@@ -1,5 +1,6 @@
 """Work shared out between this process and one forked from it, where there are two processors to do it."""
 
+import gc
 import os
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -40,6 +41,7 @@ def _shared_out(
 ) -> Iterator[bytes]:
     tickets = _tickets(len(blocks))
     with place.open("wb", buffering=0) as theirs, place.open("rb") as seen:
+        gc.freeze()  # what both have in common stays in one place: a collection would write to all of it
         other = os.fork()
         if not other:
             _as_the_other(blocks, work, tickets, theirs)
@@ -55,6 +57,7 @@ def _shared_out(
             yield from _finished(seen, left)
         finally:
             os.close(tickets)
+            gc.unfreeze()
             if other:
                 os.kill(other, 9)
                 os.waitpid(other, 0)

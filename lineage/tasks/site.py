@@ -1,6 +1,7 @@
 """All pages of a family in one folder, linked together; only what changed is made again."""
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -84,6 +85,8 @@ class _Site:
     def _pages(self, plan: Plan, shown: Shown) -> Iterator[tuple[str, Kept, bytes]]:
         found: dict[str, str] = {}
         total = len(plan.pages) + 1
+        with suppress(AskedWrongly, BadInput):  # the page that it is for says so again
+            _ = plan.family  # before the work is shared out: what is read for it both then have in common
         for done, result in enumerate(by_two(_blocks(plan.pages), partial(self._block, plan))):
             shown(done, total)
             page = msgpack.decode(result, type=_Done)

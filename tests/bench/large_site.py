@@ -3,7 +3,8 @@
     .venv/bin/python tests/bench/large_site.py [COPIES]
 
 The sample family twelve times over, each copy with names and drawings of its own and ten builds a design. Promised are
-60 s and 400 MB on two cores; the exit status says whether that was kept.
+60 s on two cores and 400 MB for each of the two processes, which have much of it in common; the exit status says whether
+that was kept.
 """
 
 import os
@@ -135,7 +136,7 @@ def main(copies: int) -> int:
 
 
 def site(family: Path, env, what: str) -> tuple[float, float]:
-    """Seconds on the clock, and the most memory that any program of it had so far, in MB."""
+    """Seconds on the clock, and the most memory that any one process of it had so far, in MB."""
     worked = processor_seconds()
     begun = time.perf_counter()
     done = subprocess.run(
