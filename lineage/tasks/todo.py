@@ -3,7 +3,7 @@
 from lineage.figures.bill import Bill, everything, work_between
 from lineage.problems import AskedWrongly
 from lineage.reports.views import todo as views
-from lineage.reports.views.cautions import cautions_for
+from lineage.reports.views.cautions import cautions_for, of_all
 from lineage.spec.records import Event
 from lineage.tasks.card import card
 from lineage.tasks.differing import Step, step_between
@@ -29,7 +29,7 @@ def todo(
         after=str(after),
         inspect=_inspect(after, event),
         limits=None if event is None else _limits(after, event),
-        cautions=cautions_for(after.assembly),
+        cautions=of_all(cautions_for(state.assembly) for state in (before, after) if state is not None),
     )
 
 

@@ -24,6 +24,7 @@ from lineage.reports.pages.siblings import by_thing, every_change, moving_on
 from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.pages.todo import work_sections
 from lineage.reports.views.card import Card
+from lineage.reports.views.cautions import of_all
 from lineage.reports.views.compare import BeforeAfter, Compare, EvidenceView, PairView
 from lineage.reports.views.figures import ValueU
 
@@ -48,7 +49,7 @@ def compare_page(view: Compare, overlays: Sequence[Overlay] = ()) -> Page:
         block=tuple(Line(name=_recorded(card), said=_name(card)) for card in view.designs),
         verdict=_verdict(view),
         answers=tuple(_answers(view)),
-        cautions=view.designs[-1].cautions if view.designs else (),
+        cautions=of_all(card.cautions for card in view.designs),
         sections=filled(*sections),
         methods=METHODS,
     )

@@ -67,6 +67,15 @@ def cautions_for(assembly: Assembly, predicted_g: float | None = None) -> tuple[
     return tuple(dict.fromkeys(said))
 
 
+def of_all(several: Iterable[Iterable[str]]) -> tuple[str, ...]:
+    """The cautions of several robots or states in one list, each once, the general one last."""
+    said = dict.fromkeys(text for each in several for text in each)
+    if OVER_ALL not in said:
+        return tuple(said)
+    del said[OVER_ALL]
+    return (*said, OVER_ALL)
+
+
 def _energy(things: Iterable[Thing]) -> list[str]:
     parts = [thing.part for thing in things]
     stores = {part.stores for part in parts if part.stores is not None}

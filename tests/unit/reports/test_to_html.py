@@ -9,6 +9,7 @@ import pytest
 
 from lineage.drawings.outline import Line, Loop, Outline, Piece
 from lineage.reports.charts.plates import overlay, plate_picture
+from lineage.reports.pages.compare import compare_page
 from lineage.reports.pages.family import family_page
 from lineage.reports.text.card import card_text
 from lineage.reports.text.compare import compare_text
@@ -32,6 +33,7 @@ from lineage.reports.views import card as c
 from lineage.reports.views import family as f
 from lineage.reports.views import history as h
 from lineage.reports.views import lessons as s
+from lineage.reports.views.cautions import LITHIUM, MAKE_SAFE, OVER_ALL, SPIN_UP
 from lineage.reports.views.figures import ValueU
 from tests import sample_views as sample
 from tests.page_walk import Walk, numbers
@@ -165,6 +167,13 @@ def test_every_removal_ladder_begins_with_making_the_robot_safe() -> None:
 @pytest.mark.parametrize("name", ["card", "lessons", "todo", "compare", "spares"])
 def test_cautions_stand_on_the_page(name: str) -> None:
     assert "Before any work: power link out." in Walk(pages()[name]).text
+
+
+def test_a_comparison_has_the_cautions_of_both_and_the_general_one_last() -> None:
+    spinner = sample.card(cautions=(MAKE_SAFE, SPIN_UP, OVER_ALL))
+    lifter = sample.card(cautions=(MAKE_SAFE, LITHIUM, OVER_ALL))
+    page = compare_page(sample.compare(designs=(spinner, lifter)))
+    assert page.cautions == (MAKE_SAFE, SPIN_UP, LITHIUM, OVER_ALL)
 
 
 def hostile_pages() -> dict[str, str]:

@@ -1,6 +1,7 @@
 """The work list before an event: from the last build to the working files, with what is inspected and allowed."""
 
 from lineage.reports.text.todo import todo_text
+from lineage.reports.views.cautions import LITHIUM, OVER_ALL
 from lineage.tasks.events import event_named
 from lineage.tasks.states import Asker
 from lineage.tasks.todo import todo
@@ -54,3 +55,14 @@ def test_a_density_that_was_weighed_since_is_no_work():
     found = asked("wren", density="2650")
     assert (found.todo.cut, found.todo.scrap, found.todo.keep) == ((), (), ("lid",))
     assert "Nothing to cut, buy or rework." in todo_text(asked("wren"))
+
+
+def test_what_is_taken_out_is_still_in_the_robot_that_is_worked_on():
+    family = InMemory(family=FAMILY.replace("DENSITY", "2800"))
+    family.record(
+        "wren", "A", "2025-01-01", WREN.replace("AREA", "100") + "  pack: {mass: 60 g, cells: lithium}\n"
+    )
+    family.write({"robots/wren.yaml": WREN.replace("AREA", "100")})
+    found = todo(Asker(family.workspace()), ("wren",))
+    assert LITHIUM in found.cautions
+    assert found.cautions[-1] == OVER_ALL
