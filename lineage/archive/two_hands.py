@@ -4,11 +4,13 @@ import gc
 import os
 import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import BinaryIO, TypeVar
 
 Block = TypeVar("Block")
+_THREADS = "OPENBLAS_NUM_THREADS"  # read once, by numpy, which the readers of drawings load
 _SIZE = 8  # bytes that say how long a result is
 _TICKET = 4
 _MOST_TICKETS = 4096  # so that all of them fit into a pipe that nobody reads yet
@@ -26,6 +28,18 @@ def by_two(blocks: Sequence[Block], work: Callable[[Block], Iterable[bytes]]) ->
         return
     with TemporaryDirectory(prefix="lineage-") as folder:
         yield from _shared_out(blocks, work, Path(folder, "results"))
+
+
+@contextmanager
+def with_one_thread() -> Iterator[None]:
+    """Arithmetic libraries that are loaded within start no threads, so that work can be shared out after it."""
+    before = os.environ.get(_THREADS)
+    os.environ.setdefault(_THREADS, "1")
+    try:
+        yield
+    finally:
+        if before is None:
+            del os.environ[_THREADS]
 
 
 def _may_fork() -> bool:

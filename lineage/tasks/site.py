@@ -11,7 +11,7 @@ from lineage.archive.ids import content_id
 from lineage.archive.inputs import LOGGED, id_of, id_of_files, ids_of_files, inside
 from lineage.archive.site_folder import LIST_FORMAT, Kept, PageList, SiteFolder
 from lineage.archive.spool import Spool
-from lineage.archive.two_hands import by_two
+from lineage.archive.two_hands import by_two, with_one_thread
 from lineage.problems import AskedWrongly, BadInput
 from lineage.reports.pages.records import Page
 from lineage.reports.pages.site import Group, Listed, index_page, unreadable_page
@@ -85,7 +85,7 @@ class _Site:
     def _pages(self, plan: Plan, shown: Shown) -> Iterator[tuple[str, Kept, bytes]]:
         found: dict[str, str] = {}
         total = len(plan.pages) + 1
-        with suppress(AskedWrongly, BadInput):  # the page that it is for says so again
+        with with_one_thread(), suppress(AskedWrongly, BadInput):  # the page that it is for says so again
             _ = plan.family  # before the work is shared out: what is read for it both then have in common
         for done, result in enumerate(by_two(_blocks(plan.pages), partial(self._block, plan))):
             shown(done, total)

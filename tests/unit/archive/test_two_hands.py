@@ -54,6 +54,18 @@ def test_both_have_a_hand_in_it_and_long_results_come_whole():
 
 
 @two
+def test_drawings_that_were_read_before_leave_it_possible_to_share_out_the_work():
+    done = run(
+        "from lineage.archive.two_hands import with_one_thread\n"
+        "before = dict(os.environ)\n"
+        "with with_one_thread():\n"
+        "    import ezdxf, shapely\n"
+        "print(_may_fork(), dict(os.environ) == before)\n"
+    )
+    assert (done.stdout, done.stderr) == ("True True\n", "")
+
+
+@two
 @pytest.mark.parametrize("end", ["os._exit(3)", "os.kill(os.getpid(), 9)", "raise ValueError('no')"])
 def test_what_the_other_one_leaves_undone_is_done_here(end):
     done = run(
