@@ -1,6 +1,7 @@
 """Each change's exact share of a change in predicted mass."""
 
 from collections.abc import Iterable, Mapping, Sequence
+from math import isclose
 
 from msgspec import Struct
 
@@ -132,7 +133,7 @@ class _Split:
             kinds: tuple[Kind, ...] = ("part added", "part dropped", "part swapped", "mass", "fasteners")
             self._give(ref, self._owner(ref, kinds, old, new), "mass", change)
             return
-        parts = shapley(old.factors, new.factors, mass_of)
+        parts = shapley(old.factors, _unrounded(old.factors, new.factors), mass_of)
         for factor, share in parts.items():
             if share:
                 kinds = (_KIND_OF[factor], "part swapped", "mass", "fasteners") if factor in _KIND_OF else ()
@@ -193,6 +194,17 @@ class _Split:
             missing=tuple(self.missing),
             unedited=tuple(self.unedited.values()),
         )
+
+
+def _unrounded(old: Mapping[str, Value], new: Mapping[str, Value]) -> Mapping[str, Value]:
+    """Factors in the second state, as in the first where they differ by rounding alone: 6 × 0.7 g ÷ 6 is not 0.7 g."""
+    return {name: old[name] if _is_rounding(old[name], value) else value for name, value in new.items()}
+
+
+def _is_rounding(old: Value, new: Value) -> bool:
+    if isinstance(old, tuple) or isinstance(new, tuple):
+        return old == new
+    return isclose(old, new, rel_tol=1e-14)
 
 
 def _unedited(ref: str) -> Change:

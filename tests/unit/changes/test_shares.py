@@ -140,3 +140,20 @@ def test_a_part_that_moves_into_a_choice_not_fitted_leaves_its_grams_at_the_opti
     )
     found, split = shares(before, after, {"lid": own(2), "tine": own(20)}, {"lid": own(2)})
     assert (found, split.unedited) == ({"option:fork": approx(-20)}, ())
+
+
+def test_a_factor_that_differs_by_rounding_alone_did_not_change():
+    six, four = 0.7 * 6 / 6, 0.7 * 4 / 4
+    assert six != four
+    screws = "robot: wren\nparts: {lid: {mass: 9 g}}\nfasteners: {deck: {type: screw, mass: 0.7 g, count: 6, holds: lid}}\n"
+    found = split_mass(
+        {"deck": bought(6, six)},
+        {"deck": bought(4, four)},
+        between(screws, screws.replace("count: 6", "count: 4")).changes,
+    )
+    assert found.shares["fasteners:deck"].factors_g == {"count": approx(-1.4)}
+
+
+def bought(count: float, each: float) -> ThingMass:
+    factors = {"count": count, "mass": each, "basis": 1.0}
+    return ThingMass(mass_g=count * each, formula="mass", factors=factors)
