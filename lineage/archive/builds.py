@@ -260,7 +260,8 @@ def read_record(tree: Tree, design: str, label: str, read: ReadRecord | None = N
     data = tree.read(path)
     if data is None:
         known = ", ".join(build_labels(tree, design)) or "none is recorded"
-        mend = f"its builds: {known}"
+        folder = build_folder(design, label)
+        mend = f"its builds: {known}; bring {folder} back from an earlier commit or a safety copy"
         raise BadInput(
             [_problem(path, "no-build", f"{design} has no build {label}", "a recorded build", mend)]
         )

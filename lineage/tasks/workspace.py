@@ -283,7 +283,9 @@ class Workspace:
         return spec, problems
 
     def lookup(self, ref: BuildRef) -> Spec:
-        """A module that is used, checked."""
+        """A module that is used, checked; BadInput at its record where the build that others name is gone."""
+        if ref.label != NOW:
+            self.record_of(ref)
         return self.spec(ref)
 
     def _lookup_or_none(self, ref: BuildRef) -> Spec | None:

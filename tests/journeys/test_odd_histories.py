@@ -186,3 +186,49 @@ def test_a_renamed_design_keeps_its_builds_and_check_says_how_to_keep_its_kinshi
     path.write_text(path.read_text().replace("robot: snipe\n", "robot: snipe\nfrom: avocet@B\n"))
     assert "design-renamed" not in fine(family.root, "check").out
     assert "grew from avocet@B" in fine(family.root, "history", "snipe").out
+
+
+@pytest.fixture
+def carrier(tmp_path) -> GitFamily:
+    """A robot in a build that carries a module in a build, with damage logged in it, and a robot without it."""
+    family = GitFamily(tmp_path / "carriers")
+    fine(family.root, "record", "drive-pod", "A", "--on", "2026-03-01")
+    family.write(
+        {
+            "robots/avocet.yaml": ROBOT + "modules: {drive: drive-pod@A}\n",
+            "robots/dunlin.yaml": ROBOT.replace("avocet", "dunlin"),
+        }
+    )
+    fine(family.root, "record", "avocet", "A", "--on", "2026-03-02")
+    fine(family.root, "bout", "avocet", "lost", "--broke", "drive.motor: burnt", "--on", "2026-03-10")
+    return family
+
+
+def test_builds_that_were_moved_away_from_under_others_are_told_with_the_rest(carrier):
+    carrier.git("mv", "builds/drive-pod", "builds/pod")
+    answer = lineage(carrier.root, "check", "--json")
+    assert answer.status == 1
+    told = {(problem["file"], problem["code"]) for problem in answer.json["problems"]}
+    assert ("builds/pod/A/build.yaml", "build-misplaced") in told
+    assert ("builds/avocet/A/spec.yaml", "unknown-build") in told
+    card = lineage(carrier.root, "card", "avocet@A")
+    assert card.status == 2
+    assert "builds/drive-pod/A/build.yaml:1:1: drive-pod has no build A" in card.err
+    assert "bring builds/drive-pod/A back from an earlier commit or a safety copy" in " ".join(
+        card.err.split()
+    )
+    fine(carrier.root, "card", "dunlin")
+
+
+def test_a_module_build_whose_record_was_edited_is_told_and_not_called_missing(carrier):
+    record = carrier.root / "builds/drive-pod/A/build.yaml"
+    lines = record.read_text().splitlines(keepends=True)
+    record.write_text("".join("id: " + "0" * 40 + "\n" if line.startswith("id:") else line for line in lines))
+    answer = lineage(carrier.root, "check", "--json")
+    assert answer.status == 1
+    told = {(problem["file"], problem["code"]) for problem in answer.json["problems"]}
+    assert ("builds/drive-pod/A/build.yaml", "build-changed") in told
+    card = lineage(carrier.root, "card", "avocet@A")
+    assert card.status == 2
+    assert "[build-changed]" in card.err
+    fine(carrier.root, "card", "dunlin")

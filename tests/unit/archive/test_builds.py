@@ -180,7 +180,9 @@ def test_a_build_that_is_not_there_names_those_that_are(tree):
     record(tree)
     with pytest.raises(BadInput) as caught:
         read_build_files(tree, "avocet", "B")
-    assert caught.value.problems[0].mend == "its builds: A"
+    assert caught.value.problems[0].mend == (
+        "its builds: A; bring builds/avocet/B back from an earlier commit or a safety copy"
+    )
 
 
 def test_changed_line_ends_are_read_as_they_were_recorded_with_a_warning(tree):
