@@ -32,6 +32,7 @@ from lineage.spec.records import Bout, BuildRef, Result, WeightClass
 from lineage.spec.result_file import read_results
 from lineage.tasks.amounts import Amounts
 from lineage.tasks.check_fit import missed_needs, too_large_for_events
+from lineage.tasks.check_names import unknown_names
 from lineage.tasks.drawings import drawn_in
 from lineage.tasks.grown import renamed_designs
 from lineage.tasks.running import all_bouts, build_of, build_of_result, day_of
@@ -46,6 +47,7 @@ def check(workspace: Workspace, *, strict: bool = False) -> tuple[Problem, ...]:
     problems = [*checker.files(), *checker.designs(), *checker.logs()]
     told = {(problem.place.file, problem.code) for problem in problems}
     problems += (problem for problem in checker.history() if (problem.place.file, problem.code) not in told)
+    problems += unknown_names(workspace)
     problems += too_large_for_events(workspace)
     problems += renamed_designs(workspace)
     if strict:

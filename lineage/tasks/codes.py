@@ -19,6 +19,7 @@ TASK_CODES = MappingProxyType(
         "need-missed": "A fit misses its need.",
         "uncertain-build": "It is not certain which build an entry is about.",
         "unknown-robot": "A bout names a robot that the family does not have.",
+        "unknown-name": "An event or a lesson names what the family does not have.",
         "unmatched-name": "A log entry names a thing, fit, scale or choice that the build does not have.",
         "unmatched-damage": "Damage is at a place that the build does not have.",
     }
