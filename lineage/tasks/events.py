@@ -23,11 +23,11 @@ def event_among(events: Mapping[str, Event], asked: str) -> Event:
     wanted = asked.casefold()
     alike = [e for e in events.values() if wanted in {e.title.casefold(), e.name[11:].casefold()}]
     alike = alike or [
-        e for e in events.values() if wanted in e.name.casefold() or wanted in e.title.casefold()
+        e for e in events.values() if wanted and (wanted in e.name.casefold() or wanted in e.title.casefold())
     ]
     if len(alike) == 1:
         return alike[0]
-    known = ", ".join(events) or "none yet"
+    known = ", ".join(e.name for e in alike or events.values()) or "none yet"
     raise AskedWrongly(
         f"{'no' if not alike else 'more than one'} event is called {asked!r}",
         f"one of: {known}",
