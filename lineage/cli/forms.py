@@ -1,21 +1,25 @@
 """How the answers of `card`, `compare`, `lessons` and `todo` are shown: one table of renderers."""
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from importlib import import_module
 from typing import Any
 
 from lineage.cli.exits import DONE
 from lineage.cli.output import answer, write_page
-from lineage.problems import BadInput
+from lineage.problems import BadInput, Problem
 
 Pictures = Callable[[], Mapping[str, Any]]
+LeftOut = Mapping[str, Sequence[Problem]]
 
 
-def shown(name: str, view: Any, forms: Mapping[str, Any], pictures: Pictures = dict) -> int:
+def shown(
+    name: str, view: Any, forms: Mapping[str, Any], pictures: Pictures = dict, left_out: LeftOut | None = None
+) -> int:
     """Shows a view in the form that was asked for; each renderer is loaded only when it is.
 
-    `pictures` makes what a page shows beside its view: plates, old and new overlaid.
+    `pictures` makes what a page shows beside its view: plates, old and new overlaid. `left_out` is what could not be
+    read, by file: people are told on stderr as it is met, programs in the answer.
     """
 
     def rendered(module: str, function: str, more: Pictures = dict) -> Callable[[], str]:
@@ -26,6 +30,7 @@ def shown(name: str, view: Any, forms: Mapping[str, Any], pictures: Pictures = d
         text=rendered(f"text.{name}", f"{name}_text"),
         html=rendered("to_html", f"{name}_html", pictures),
         csv=rendered("to_csv", f"{name}_csv"),
+        left_out=left_out,
         **forms,
     )
     return DONE

@@ -1,13 +1,14 @@
 """Answers to stdout, everything else to stderr; one choice of form."""
 
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 import click
 
 from lineage.problems import AskedWrongly, BadInput, LineageError, Problem
+from lineage.values.formatting import count_of
 
 
 def answer(
@@ -16,6 +17,7 @@ def answer(
     text: Callable[[], str],
     html: Callable[[], str],
     csv: Callable[[], str],
+    left_out: Mapping[str, Sequence[Problem]] | None,
     as_json: bool,
     html_file: str | None,
     csv_file: str | None,
@@ -28,7 +30,7 @@ def answer(
     if as_json:
         from lineage.reports.to_json import as_text  # noqa: PLC0415 - only for machines
 
-        click.echo(as_text(view))
+        click.echo(as_text(view, left_out))
     elif html_file is None and csv_file is None:
         click.echo(text(), nl=False)
 
@@ -81,7 +83,5 @@ def show_problems(problems: tuple[Problem, ...], *, err: bool = True) -> None:
         click.echo(problem_text(problem), err=err)
     errors = sum(problem.level == "error" for problem in problems)
     warnings = len(problems) - errors
-    said = [
-        f"{n} {word}{'s' if n != 1 else ''}" for n, word in ((errors, "error"), (warnings, "warning")) if n
-    ]
+    said = [count_of(n, word) for n, word in ((errors, "error"), (warnings, "warning")) if n]
     click.echo(", ".join(said), err=err)

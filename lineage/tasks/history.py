@@ -52,9 +52,11 @@ def _learned(workspace: Workspace, design: str) -> Mapping[str, tuple[views.Lear
 
 
 def now_text(asker: Asker, design: str) -> str | None:
-    """`same as C`, `changed`, or None where there is no working file."""
+    """`same as C`, `changed` (as is what nobody can read now), or None where there is no working file."""
     if not asker.workspace.designs.get(design):
         return None
+    if not asker.workspace.can_read(design):
+        return "changed"
     same = asker.workspace.same_as(design)
     return "changed" if same is None else f"same as {same.label}"
 

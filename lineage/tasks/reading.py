@@ -7,7 +7,7 @@ with them, are loaded only for contents that nobody read before.
 from collections.abc import Callable
 from functools import cached_property
 from pathlib import Path
-from typing import Any, Literal, TypeVar
+from typing import Any, Generic, Literal, TypeVar
 
 import msgspec
 
@@ -43,6 +43,13 @@ class Line(msgspec.Struct, frozen=True, array_like=True):
 
     type: int
     record: msgspec.Raw
+
+
+class Entries(msgspec.Struct, Generic[R], frozen=True):
+    """The entries of a log that count, and what is wrong with those that are not among them."""
+
+    entries: tuple[R, ...]
+    problems: tuple[Problem, ...] = ()
 
 
 _RESULTS: tuple[type[Result], ...] = (
@@ -129,27 +136,26 @@ class Reader:
 
         return self._record("lesson", Lesson, data, file, read)
 
-    def bouts(self, data: bytes, file: str, event: str) -> tuple[Bout, ...]:
-        """The bouts of a log that count."""
+    def bouts(self, data: bytes, file: str, event: str) -> Entries[Bout]:
+        """The bouts of a log that count, and what is wrong with entries that nobody can read."""
 
-        def read() -> tuple[tuple[Bout, ...], bool]:
+        def read() -> Entries[Bout]:
             from lineage.spec.bout_file import counted_bouts, read_bouts  # noqa: PLC0415
 
             log = read_bouts(data, file, event)
-            counted = counted_bouts(log.entries)
-            return counted.entries, not log.problems
+            return Entries(counted_bouts(log.entries).entries, log.problems)
 
         return self._log("bouts", (Bout,), data, file, read)
 
-    def results(self, data: bytes, file: str, design: str) -> tuple[Result, ...]:
-        """The results of a log that count."""
+    def results(self, data: bytes, file: str, design: str) -> Entries[Result]:
+        """The results of a log that count, and what is wrong with entries that nobody can read."""
 
-        def read() -> tuple[tuple[Result, ...], bool]:
+        def read() -> Entries[Result]:
             from lineage.spec.log import corrected  # noqa: PLC0415
             from lineage.spec.result_file import read_results  # noqa: PLC0415
 
             log = read_results(data, file, design)
-            return corrected(log.entries).entries, not log.problems
+            return Entries(corrected(log.entries).entries, log.problems)
 
         return self._log("results", _RESULTS, data, file, read)
 
@@ -186,17 +192,17 @@ class Reader:
         types: tuple[type[R], ...],
         data: bytes,
         file: str,
-        read: Callable[[], tuple[tuple[R, ...], bool]],
-    ) -> tuple[R, ...]:
+        read: Callable[[], Entries[R]],
+    ) -> Entries[R]:
         if not data:
-            return ()
+            return Entries(())
         key = self._key(data, file)
         lines = self._get(kind, key, tuple[Line, ...])
         if lines is not None:
             decode = msgspec.msgpack.decode
-            return tuple(decode(line.record, type=types[line.type]) for line in lines)
-        entries, is_clean = read()
-        if is_clean:
-            kept = [Line(types.index(type(entry)), msgspec.Raw(_encode(entry))) for entry in entries]
+            return Entries(tuple(decode(line.record, type=types[line.type]) for line in lines))
+        log = read()
+        if not log.problems:
+            kept = [Line(types.index(type(entry)), msgspec.Raw(_encode(entry))) for entry in log.entries]
             self.cache.put(kind, key, _encode(kept))
-        return entries
+        return log

@@ -23,7 +23,7 @@ from lineage.problems import AskedWrongly, BadInput, Place, Problem, nearest
 from lineage.spec.assembly import Assembly, Spec, assemble
 from lineage.spec.records import Bout, BuildRecord, BuildRef, Design, Event, Family, Lesson, Result
 from lineage.spec.references import parts_of
-from lineage.tasks.reading import Reader
+from lineage.tasks.reading import Entries, Reader
 from lineage.tasks.sources import with_sources
 
 NOW = "now"
@@ -65,6 +65,16 @@ class Workspace:
         """family.yaml as it stands; working files are worked out with nothing else."""
         return self.family_from(self.tree.read(FAMILY_FILE) or b"", FAMILY_FILE)
 
+    def can_read(self, design: str) -> bool:
+        """Whether the working file of a design can be read; where it cannot, that is said."""
+        try:
+            self.spec(BuildRef(design, NOW))
+        except BadInput as error:
+            if self.designs[design] not in self.left_out:
+                self._leave_out(self.designs[design], error)
+            return False
+        return True
+
     def _latest_copy(self) -> Family | None:
         """The copy of family.yaml that the latest build keeps."""
         records = [record for design in self.designs for record in self._chain(design)]
@@ -80,7 +90,8 @@ class Workspace:
         self.left_out[path] = error.problems
         first = error.problems[0]
         stands = "; the copy of the latest build stands for it" if path == FAMILY_FILE else ""
-        text = f"left out, for it cannot be read: %s:%s: %s{stands}; lineage check tells more"
+        more = f", and {len(error.problems) - 1} more" if len(error.problems) > 1 else ""
+        text = f"left out, for it cannot be read: %s:%s: %s{more}{stands}; lineage check tells more"
         getLogger(__name__).warning(text, path, first.place.line, first.what)
 
     @cached_property
@@ -343,7 +354,7 @@ class Workspace:
         if event not in self.events and f"events/{event}.yaml" in self.left_out:
             return ()
         path = f"bouts/{event}.yaml"
-        return self.reader.bouts(self.tree.read(path) or b"", path, event)
+        return self._entries(path, self.reader.bouts(self.tree.read(path) or b"", path, event))
 
     @cached_property
     def bout_events(self) -> tuple[str, ...]:
@@ -353,7 +364,14 @@ class Workspace:
     def results(self, design: str) -> tuple[Result, ...]:
         """The results of a design, corrections made."""
         path = f"results/{design}.yaml"
-        return self.reader.results(self.tree.read(path) or b"", path, design)
+        return self._entries(path, self.reader.results(self.tree.read(path) or b"", path, design))
+
+    def _entries(self, path: str, log: Entries[T]) -> tuple[T, ...]:
+        """The entries of a log; of those that cannot be read it is said that an answer does without them."""
+        errors = tuple(problem for problem in log.problems if problem.level == "error")
+        if errors and path not in self.left_out:
+            self._leave_out(path, BadInput(errors))
+        return log.entries
 
 
 def kind_of(path: str) -> Literal["robot", "module"]:

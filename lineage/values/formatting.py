@@ -109,6 +109,16 @@ def _to_four_digits(value: float, *, signed: bool) -> str:
     return decimals(value, min(max(digits, 0), 4), signed=signed)
 
 
+def count_of(count: int, word: str, many: str | None = None) -> str:
+    """`1 screw`, `8 screws`, `12,000 points`; `many` where it is not the word with an s."""
+    return f"{count:,} {noun(count, word, many)}"
+
+
+def noun(count: int, word: str, many: str | None = None) -> str:
+    """The word alone as it stands behind a count: `screw`, `screws`."""
+    return word if count == 1 else many or f"{word}s"
+
+
 # --- the units that pages show most ----------------------------------------------------------------------
 
 

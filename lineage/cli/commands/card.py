@@ -47,7 +47,7 @@ def command(
     with refusals_drawn("Build card", str(state), forms["html_file"]):
         view = card(state, event, risk)
     if way is None and fit is None:
-        return shown("card", view, forms, lambda: card_pictures(state))
+        return shown("card", view, forms, lambda: card_pictures(state), asker.workspace.left_out)
     if any(forms.values()):
         raise click.UsageError(
             "--way and --fit are for the terminal; --json and --html hold every way and chain"

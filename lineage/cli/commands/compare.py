@@ -39,4 +39,5 @@ def command(
     states = asker.states(designs)
     states[-1] = with_alterations(states[-1], alterations)
     with refusals_drawn("Comparison", " · ".join(map(str, states)), forms["html_file"]):
-        return shown("compare", compare(states, event), forms, lambda: compare_pictures(states))
+        view = compare(states, event)
+        return shown("compare", view, forms, lambda: compare_pictures(states), asker.workspace.left_out)

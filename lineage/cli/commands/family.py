@@ -15,4 +15,5 @@ def command(folder: str, /, **forms: str | bool | None) -> int:
     from lineage.tasks.states import Asker  # noqa: PLC0415
     from lineage.tasks.workspace import open_family  # noqa: PLC0415
 
-    return shown("family", family(Asker(open_family(folder))), forms)
+    workspace = open_family(folder)
+    return shown("family", family(Asker(workspace)), forms, left_out=workspace.left_out)

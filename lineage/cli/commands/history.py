@@ -16,4 +16,5 @@ def command(folder: str, /, design: str, **forms: str | bool | None) -> int:
     from lineage.tasks.states import Asker  # noqa: PLC0415
     from lineage.tasks.workspace import open_family  # noqa: PLC0415
 
-    return shown("history", history(Asker(open_family(folder)), design), forms)
+    workspace = open_family(folder)
+    return shown("history", history(Asker(workspace), design), forms, left_out=workspace.left_out)

@@ -20,4 +20,6 @@ def command(folder: str, /, event: str, **forms: str | bool | None) -> int:
     from lineage.tasks.workspace import open_family  # noqa: PLC0415
 
     workspace = open_family(folder)
-    return shown("lessons", lessons(workspace, event_named(workspace, event)), forms)
+    return shown(
+        "lessons", lessons(workspace, event_named(workspace, event)), forms, left_out=workspace.left_out
+    )

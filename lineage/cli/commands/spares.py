@@ -16,4 +16,5 @@ def command(folder: str, /, robot: str, bouts: int, **forms: str | bool | None) 
     from lineage.tasks.spares import spares  # noqa: PLC0415
     from lineage.tasks.workspace import open_family  # noqa: PLC0415
 
-    return shown("spares", spares(open_family(folder), robot, bouts), forms)
+    workspace = open_family(folder)
+    return shown("spares", spares(workspace, robot, bouts), forms, left_out=workspace.left_out)

@@ -26,4 +26,5 @@ def command(
 
     asker = Asker(open_family(folder))
     event = event_named(asker.workspace, for_event) if for_event else None
-    return shown("todo", todo(asker, designs, event, deep=deep), forms)
+    view = todo(asker, designs, event, deep=deep)
+    return shown("todo", view, forms, left_out=asker.workspace.left_out)
