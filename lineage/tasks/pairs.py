@@ -114,10 +114,23 @@ def change_view(change: Change, step: Step, judged: Judged, readings: Readings) 
 
 def _text(change: Change, step: Step) -> str:
     """A change in words; siblings do not rename each other's things."""
+    if change.kind == "module swapped":
+        return change.text + _grown(change, step)
     if not step.are_siblings or change.kind != "part renamed":
         return change.text
     by = next((pair.by for pair in step.pairing.pairs if pair.after == change.where), "name")
     return f"{change.before} of {step.before.ref.design} answers to {change.after}, by {by}"
+
+
+def _grown(change: Change, step: Step) -> str:
+    """That a module grew out of the one it stands for: other robots' steps between the two are not pooled."""
+    use = next((edit for edit in change.edits if edit.leaf[2:] == ("use",)), None)
+    if use is None or not isinstance(use.before, BuildRef) or not isinstance(use.after, BuildRef):
+        return ""
+    parent = step.after.workspace.lookup(use.after).design.from_
+    if parent is None or parent.design != use.before.design:
+        return ""
+    return f"; {use.after.design} grew from {parent}, and is judged in this robot alone"
 
 
 def _note(note: ChangeNote) -> views.NoteView:

@@ -5,7 +5,7 @@ import shutil
 import pytest
 
 from tests.builders import FAMILY, ROBOT, GitFamily, make_family
-from tests.program import fine, lineage
+from tests.program import fine, installed, lineage
 
 MARKS = "<<<<<<< ours\nx: 1\n=======\nx: 2\n>>>>>>> theirs\n"
 ASKED = ("compare", "avocet@A", "avocet@B", "--json")
@@ -151,6 +151,36 @@ def test_a_robot_that_cannot_be_read_leaves_its_builds_and_the_other_robots(fami
     assert lineage(family.root, "compare", "avocet").status == 2
 
 
+def test_an_entry_that_cannot_be_read_is_said_and_the_other_entries_of_its_log_still_count(family):
+    with (family.root / "bouts/2026-03-10-meet.yaml").open("a") as log:
+        log.write("- {robot: avocet, bout: 2, outcome: [}\n- {robot: avocet, bout: 3, outcome: lost}\n")
+    answer = installed(family.root, "card", "avocet@A", "--json")
+    assert answer.json["failures"]["bouts"] == 2
+    assert [(left["file"], left["line"]) for left in answer.json["left_out"]] == [
+        ("bouts/2026-03-10-meet.yaml", 2)
+    ]
+    assert "left out, for it cannot be read: bouts/2026-03-10-meet.yaml:2:" in answer.err
+    (family.root / "results").mkdir(exist_ok=True)
+    (family.root / "results/avocet.yaml").write_text("- {mass: [\n")
+    left = fine(family.root, "spares", "avocet", "--bouts", "3", "--json").json["left_out"]
+    assert {entry["file"] for entry in left} >= {"bouts/2026-03-10-meet.yaml"}
+    assert "results/avocet.yaml:1:" in installed(family.root, "card", "avocet@A").err
+
+
+@pytest.mark.parametrize("asked", [("family",), ("history", "avocet")])
+def test_a_working_file_that_cannot_be_read_is_said_beside_its_builds(family, asked):
+    path = family.root / "robots/avocet.yaml"
+    path.write_text(path.read_text() + MARKS)
+    answer = installed(family.root, *asked, "--json")
+    assert [left["file"] for left in answer.json["left_out"]] == ["robots/avocet.yaml"]
+    assert "left out, for it cannot be read: robots/avocet.yaml:" in answer.err
+
+
+def test_what_could_all_be_read_leaves_nothing_out(family):
+    for asked in (("family",), ("history", "avocet"), ("card", "avocet"), ("todo", "avocet"), ASKED[:-1]):
+        assert fine(family.root, *asked, "--json").json["left_out"] == []
+
+
 def test_a_build_edited_by_hand_is_told_by_its_ids_and_the_others_answer(family):
     path = family.root / "builds/avocet/A/spec.yaml"
     path.write_text(path.read_text().replace("92 g", "91 g"))
@@ -172,6 +202,21 @@ def test_a_branch_for_an_experiment_is_shown_as_one(family):
     (change,) = steps[-1]["changes"]
     assert (change["from"], change["to"]) == ("92 g weighed", "80 g weighed")
     assert "avocet@light is a branch from A, beside B" in fine(family.root, "family").out
+
+
+def test_a_module_under_another_name_says_what_it_grew_from_and_that_it_is_judged_by_itself(family):
+    pod = "module: pod\nparts: {motor: {mass: 40 g}}\n"
+    family.write({"modules/pod.yaml": pod, "robots/knot.yaml": "robot: knot\nmodules: {left: pod@A}\n"})
+    fine(family.root, "record", "pod", "A")
+    fine(family.root, "record", "knot", "A")
+    family.git("mv", "modules/pod.yaml", "modules/drive.yaml")
+    drive = pod.replace("module: pod", "module: drive\nfrom: pod@A").replace("40 g", "38 g")
+    family.write({"modules/drive.yaml": drive, "robots/knot.yaml": "robot: knot\nmodules: {left: drive@A}\n"})
+    fine(family.root, "record", "drive", "A")
+    fine(family.root, "record", "knot", "B")
+    told = "left: module swapped pod@A → drive@A; drive grew from pod@A, and is judged in this robot alone"
+    (change,) = fine(family.root, "compare", "knot@A", "knot@B", "--json").json["pairs"][0]["changes"]
+    assert change["text"] == told
 
 
 def test_a_renamed_design_keeps_its_builds_and_check_says_how_to_keep_its_kinship(family):
