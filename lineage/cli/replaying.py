@@ -11,6 +11,7 @@ import click
 from lineage.cli.output import say
 from lineage.cli.site_building import build_site
 from lineage.tasks.demo import Step, replay, steps
+from lineage.values.formatting import count_of
 
 PAGES = "pages"
 
@@ -27,7 +28,7 @@ def run_demo(folder: str, directory: str) -> None:
             bar.update(1)
 
         count = replay(place, lambda words: _run(place, words), shown)
-    click.echo(f"{count} steps replayed into {place}")
+    click.echo(f"{count_of(count, 'step')} replayed into {place}")
     site = build_site(place, place / PAGES)
     click.echo(f"begin with {site.first}")
     say(f"then try: cd {place} && lineage card avocet && lineage compare avocet")

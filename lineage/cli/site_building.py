@@ -8,6 +8,7 @@ from msgspec import Struct
 
 from lineage.cli.output import say
 from lineage.tasks.site import INDEX, Written, write_site
+from lineage.values.formatting import count_of
 
 
 class Site(Struct, frozen=True, kw_only=True):
@@ -28,7 +29,7 @@ def build_site(family: str | Path, out: str | Path) -> Site:
             bar.update(done - bar.pos)
 
         written = write_site(family, folder, shown)
-    click.echo(f"{len(written.written)} of {len(written.pages)} pages written to {folder}")
+    click.echo(f"{len(written.written)} of {count_of(len(written.pages), 'page')} written to {folder}")
     _tell(written)
     return Site(first=folder / INDEX, is_lacking=bool(written.unreadable), pages=len(written.pages))
 

@@ -16,6 +16,7 @@ from lineage.drawings.blocks import Block, block_name
 from lineage.drawings.entities import NOT_CUT, Entity, Field, whole
 from lineage.drawings.faults import Faulty
 from lineage.drawings.gathering import Content, Gathering, Reading
+from lineage.values.formatting import count_of
 
 LARGEST_FILE = 20_000_000
 MOST_ENTITIES = 20_000
@@ -115,7 +116,8 @@ def _records(tags: Iterable[Any]) -> Iterator[_Record]:
         if entities > MOST_ENTITIES or points > MOST_POINTS or fields > MOST_FIELDS:
             raise Faulty(
                 "drawing.too-big",
-                f"line {2 * count + 2} comes after {entities:,} entities with {points:,} points",
+                f"line {2 * count + 2} comes after {count_of(entities, 'entity', 'entities')} "
+                f"with {count_of(points, 'point')}",
             )
     raise Faulty("drawing.cut-off", "the file stops before its end")
 

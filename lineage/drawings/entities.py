@@ -15,6 +15,7 @@ from lineage.drawings.flatten import TooFineError, ellipse_points, spline_points
 from lineage.drawings.joining import SHORTEST, Cut, Origin
 from lineage.drawings.outline import Arc, Line, Point, Segment, arc_pieces, circle_segments
 from lineage.drawings.placement import SEEN_FROM_BELOW, Placement
+from lineage.values.formatting import count_of
 
 Field = tuple[int, str | float | bytes]
 
@@ -263,7 +264,7 @@ def _lightweight_polyline(entity: Entity, placement: Placement) -> Shape:
             points[-1][1 if code == 20 else 2] = checked(value)
     said = whole(entity.fields, 90, len(points))
     if said != len(points) or len(points) < 2:
-        raise Faulty("drawing.bad-number", f"it says {said} points and has {len(points)}")
+        raise Faulty("drawing.bad-number", f"it says {count_of(said, 'point')} and has {len(points)}")
     vertices = [((x, y), bulge) for x, y, bulge in points]
     segments = _polyline_segments(vertices, is_closed=bool(whole(entity.fields, 70) & 1))
     return _placed(segments, placement.of(side(entity.fields))), False
@@ -277,7 +278,7 @@ def _old_polyline(entity: Entity, placement: Placement) -> Shape:
     is_free_in_space = bool(flags & 8)
     cut = [fields for fields in entity.vertices if not whole(fields, 70) & 16]
     if len(cut) < 2:
-        raise Faulty("drawing.bad-number", f"it has {len(cut)} points")
+        raise Faulty("drawing.bad-number", f"it has {count_of(len(cut), 'point')}")
     _check_level([number(fields, 30, 0) for fields in cut])
     vertices = [
         (point_of(fields, 10), 0.0 if is_free_in_space else number(fields, 42, 0.0)) for fields in cut
@@ -323,15 +324,16 @@ def _what_is_wrong(spline: _Spline, fields: Sequence[Field]) -> str | None:
     if not 1 <= degree <= 5:
         return f"its degree is {degree}"
     if count <= degree or count != len(spline.ys):
-        return f"it has {count} control points for degree {degree}"
+        return f"it has {count_of(count, 'control point')} for degree {degree}"
     if knots != count + degree + 1:
-        return f"it has {knots} knots where {count + degree + 1} belong to {count} control points"
+        wanted = f"{count + degree + 1} belong to {count_of(count, 'control point')}"
+        return f"it has {count_of(knots, 'knot')} where {wanted}"
     said = whole(fields, 72, knots), whole(fields, 73, count)
     if said != (knots, count):
-        return f"it says {said[0]} knots and {said[1]} points and has {knots} and {count}"
+        return f"it says {count_of(said[0], 'knot')} and {count_of(said[1], 'point')} and has {knots} and {count}"
     weights = spline.weights
     if weights and len(weights) != count:
-        return f"it has {len(weights)} weights for {count} control points"
+        return f"it has {count_of(len(weights), 'weight')} for {count_of(count, 'control point')}"
     if weights and not 0 < max(weights) <= 1e6 * min(weights):
         return f"its weights run from {min(weights):g} to {max(weights):g}"
     return _what_is_wrong_with_knots(spline.knots, degree, count)

@@ -26,6 +26,7 @@ from lineage.drawings.outline import Outline, Point
 from lineage.drawings.placement import Placement, scaled
 from lineage.drawings.sketch import Sketch, Spot, sketch_of
 from lineage.problems import Level, Problem, in_order
+from lineage.values.formatting import count_of
 
 MOST_SEGMENTS = 60_000
 MOST_TOLD = 20
@@ -89,7 +90,7 @@ class Gathering:
             return problems
         # An error among those passed over is never lost behind a warning.
         last = min(problems[MOST_TOLD:], key=lambda problem: problem.level != "error")
-        what = f"{last.what}; and {more - 1} more problems"
+        what = f"{last.what}; and {count_of(more - 1, 'more problem')}"
         place = last.place.line
         return (*problems[:MOST_TOLD], faults.problem(self.file, place, last.code, what, last.level))
 
@@ -129,7 +130,7 @@ class Gathering:
         if self.copied > MOST_COPIES:
             raise Faulty(
                 "drawing.too-big",
-                f"{columns:,} × {rows:,} copies of a block of {len(block.entities)} entities",
+                f"{columns:,} × {rows:,} copies of a block of {count_of(len(block.entities), 'entity', 'entities')}",
             )
         parts = copies(entity, block, self.ignore)
         return [(part, where) for where in placements(entity, block, placement) for part in parts]
@@ -195,7 +196,8 @@ class Gathering:
             self.tell(chain.start_origin.line, "drawing.open-outline", what, at=(chain.start, chain.end))
         if joined.gaps and not self._has_errors():
             width, where = max(joined.gaps)
-            what = f"{len(joined.gaps)} gaps are closed, the widest {width:.3f} mm at {faults.at(where)}"
+            closed = f"{count_of(len(joined.gaps), 'gap is', 'gaps are')} closed"
+            what = f"{closed}, the widest {width:.3f} mm at {faults.at(where)}"
             self.tell(1, "drawing.gap", what, "warning")
 
     def _tell_clash(self, clash: Clash) -> None:

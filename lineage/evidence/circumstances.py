@@ -53,9 +53,9 @@ def _sentences(found: Sequence[tuple[str, Circumstances]]) -> Iterator[str]:
     for robot, differing in found:
         whose = f" in {robot}" if several else ""
         if differing.choices:
-            yield f"Other choices{whose}: {', '.join(differing.choices)} bouts."
+            yield f"Other choices{whose}, counted in bouts: {', '.join(differing.choices)}."
         if differing.opponents:
-            yield f"Other opponents{whose}: {', '.join(differing.opponents)} bouts."
+            yield f"Other opponents{whose}, counted in bouts: {', '.join(differing.opponents)}."
 
 
 def _choices(before: Sequence[RobotBout], after: Sequence[RobotBout], own: str | None) -> Iterator[str]:

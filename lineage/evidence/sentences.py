@@ -19,6 +19,7 @@ from lineage.evidence.verdicts import (
     Judged,
     Verdict,
 )
+from lineage.values.formatting import count_of, noun
 
 Counting = Literal["bout", "build"]
 
@@ -110,11 +111,11 @@ def sentence_for_trials(comparison: Comparison, verdict: Verdict, *, others: Seq
     """What trials before and after say: passed of tries, and between what factors the odds of passing lie."""
     before, after = comparison.before, comparison.after
     if verdict == NOT_TRIED_YET:
-        said = f"Passed {before} tries before, none after it"
+        said = f"Passed {before} {noun(before.of, 'try', 'tries')} before, none after it"
     elif verdict == NOTHING_TO_COMPARE_WITH:
         said = f"No tries before it, passed {after} after"
     else:
-        said = f"Passed {before} → {after} tries"
+        said = f"Passed {before} → {after} {noun(after.of, 'try', 'tries')}"
     return " ".join([f"{said}: {_WORDS[verdict]}.", *_span(comparison, "passing"), *_what_else(others)])
 
 
@@ -138,10 +139,10 @@ def reading_number(number: float) -> str:
 def _counts(verdict: Verdict, comparison: Comparison, counting: Counting) -> str:
     happened = "Failed in" if counting == "bout" else "Trouble in"
     if verdict == NOT_TRIED_YET:
-        return f"{happened} {comparison.before} {counting}s before, none after it"
+        return f"{happened} {comparison.before} {noun(comparison.before.of, counting)} before, none after it"
     if verdict == NOTHING_TO_COMPARE_WITH:
         return f"No {counting}s before it, {happened[0].lower()}{happened[1:]} {comparison.after} after"
-    return f"{happened} {comparison.before} → {comparison.after} {counting}s"
+    return f"{happened} {comparison.before} → {comparison.after} {noun(comparison.after.of, counting)}"
 
 
 def _span(comparison: Comparison, of: str = "it") -> list[str]:
@@ -168,7 +169,7 @@ def _luck(judged: Judged) -> list[str]:
 
 
 def _failures(number: int) -> str:
-    return "1 failure" if number == 1 else f"{number} failures"
+    return count_of(number, "failure")
 
 
 def _each(designs: Sequence[str], strata: Sequence[Stratum]) -> str:

@@ -10,6 +10,7 @@ from lineage.figures.masses import mass_source
 from lineage.figures.weight import Item, Weight
 from lineage.spec.assembly import Assembly, Thing
 from lineage.spec.records import Weighing
+from lineage.values.formatting import count_of, noun
 from lineage.values.uncertain import Uncertain, total
 
 
@@ -243,12 +244,13 @@ def _screw_suspects(assembly: Assembly, weight: Weight) -> Iterable[Suspect]:
     masses = weight.masses
     for thing in assembly.groups:
         group, mass = thing.group, masses.get(thing.ref)
-        empty = (group.holes or group.count) - group.count
+        holes = group.holes or group.count
+        empty = holes - group.count
         if empty > 0 and mass is not None:
             yield Suspect(
                 what="count of screws",
                 about=(thing.ref,),
-                why=f"{empty} of its {group.holes} holes have no screw in the spec",
+                why=f"{empty} of its {count_of(holes, 'hole')} {noun(empty, 'has', 'have')} no screw in the spec",
                 grams=mass.value / group.count * empty,
             )
 

@@ -7,7 +7,7 @@ from typing import Any
 from lineage.evidence.sentences import plain_number, reading_number
 from lineage.reports.views.figures import ValueU
 from lineage.reports.views.lessons import HereView
-from lineage.values.formatting import plus_minus, rounded
+from lineage.values.formatting import count_of, noun, plus_minus, rounded
 
 NOT_KNOWN = "not known"
 
@@ -206,7 +206,12 @@ def whole(count: int | None, word: str, many: str | None = None) -> str:
     """`1 screw`, `8 screws`."""
     if count is None:
         return f"{many or word + 's'} {NOT_KNOWN}"
-    return f"{count} {word if count == 1 else many or word + 's'}"
+    return count_of(count, word, many)
+
+
+def screws(count: int | None) -> str:
+    """`screw` or `screws`, as it stands behind a count, or behind `no way`."""
+    return "screws" if count is None else noun(count, "screw")
 
 
 def choices(fitted: Mapping[str, str]) -> str:
@@ -222,6 +227,6 @@ def day(text: str | date | None) -> str:
 __all__ = [
     "NOT_KNOWN", "at_event", "bare_mm", "chance", "choices", "counts", "cut_length", "day", "duration",
     "figure_mm", "grams", "grams_alone", "inertia", "likely", "millimetre_range", "millimetres", "money",
-    "need", "percent", "recorded", "rounded", "seconds", "share_limits", "signed_grams", "signed_millimetres",
+    "need", "percent", "recorded", "rounded", "screws", "seconds", "share_limits", "signed_grams", "signed_millimetres",
     "square_cm", "sum_of_durations", "times", "typed_time", "whole",
 ]  # fmt: skip

@@ -30,6 +30,7 @@ from lineage.spec.scalars import (
     TIME,
     by_family_name,
 )
+from lineage.values.formatting import count_of
 
 
 class Days:
@@ -45,7 +46,11 @@ class Days:
             return days if days is BAD else (days, days)
         if len(days) != 2:
             return reading.fault(
-                node, "days", f"{len(days)} dates", "`[first, last]`", "write the first and the last day"
+                node,
+                "days",
+                count_of(len(days), "date"),
+                "`[first, last]`",
+                "write the first and the last day",
             )
         if days[1] < days[0]:
             what = f"the last day, {days[1]}, comes before the first, {days[0]}"

@@ -23,6 +23,7 @@ from lineage.tasks.amounts import Measured
 from lineage.tasks.running import all_bouts, bouts_with, build_of_result, robot_bouts
 from lineage.tasks.states import State
 from lineage.tasks.workspace import NOW, Workspace
+from lineage.values.formatting import count_of
 from lineage.values.uncertain import Uncertain
 
 
@@ -284,12 +285,12 @@ def _left_out(workspace: Workspace, state: State, bouts: Sequence[RobotBout]) ->
         )
     uncertain = sum(not b.is_certain for b in robot_bouts(workspace, state.ref.design))
     if uncertain:
-        stay = "1 bout" if uncertain == 1 else f"{uncertain} bouts"
-        said.append(f"{stay} of {state.ref.design} whose build is not certain: left out")
+        said.append(
+            f"{count_of(uncertain, 'bout')} of {state.ref.design} whose build is not certain: left out"
+        )
     untimed = sum(bout.ran_s is None for bout in bouts if bout.is_exposure)
     if untimed:
-        bouts_said = "1 bout" if untimed == 1 else f"{untimed} bouts"
-        said.append(f"{bouts_said} without a duration: minutes are not known")
+        said.append(f"{count_of(untimed, 'bout')} without a duration: minutes are not known")
     return tuple(said)
 
 
@@ -310,8 +311,7 @@ def _of_robots(workspace: Workspace, bouts: Sequence[RobotBout]) -> Iterator[str
         yield f"damage at a place that nobody knows in {lost} of them may be its own"
     uncertain = sum(not bout.is_certain and bout.robot in robots for bout in all_bouts(workspace))
     if uncertain:
-        stay = "1 bout" if uncertain == 1 else f"{uncertain} bouts"
-        yield f"{stay} of its robots whose build is not certain: left out"
+        yield f"{count_of(uncertain, 'bout')} of its robots whose build is not certain: left out"
 
 
 def snag_views(snags: Sequence[Snag]) -> Iterator[views.SnagView]:

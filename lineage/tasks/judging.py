@@ -20,6 +20,7 @@ from lineage.tasks.moves import Move, Moves
 from lineage.tasks.running import all_bouts
 from lineage.tasks.steps import ChangedStep, ModuleStep, Steps, module_step, with_head
 from lineage.tasks.workspace import Workspace
+from lineage.values.formatting import count_of
 
 
 class Evidence(Struct, frozen=True, kw_only=True):
@@ -386,7 +387,7 @@ def _with_choices(sides: Sides, refit: Refit) -> tuple[Sides, tuple[str, ...]]:
     left = len(before) + len(after) - len(then) - len(now)
     if not left:
         return sides, ()
-    bouts = "1 bout with another choice stays" if left == 1 else f"{left} bouts with another choice stay"
+    bouts = count_of(left, "bout with another choice stays", "bouts with another choice stay")
     said = f"{bouts} out: before is with {refit.option} {refit.before}, after with {refit.after}."
     return (then, now), (said,)
 

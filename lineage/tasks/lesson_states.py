@@ -18,6 +18,7 @@ from lineage.tasks.judging import Judge, OneRobot, Sides, beside_it, counted_rob
 from lineage.tasks.running import build_of_result
 from lineage.tasks.steps import with_head
 from lineage.tasks.workspace import NOW
+from lineage.values.formatting import count_of
 
 
 class Followed(Struct, frozen=True, kw_only=True):
@@ -103,9 +104,9 @@ class LessonJudge:
         )
         if state != "trying":
             return text
-        what = "builds" if is_snag else "bouts"
+        clean = count_of(followed.clean_since, "clean build" if is_snag else "clean bout")
         settle = self._to_settle(followed)
-        return f"{text} {followed.clean_since} clean {what} so far{settle}."
+        return f"{text} {clean} so far{settle}."
 
     def _to_settle(self, followed: Followed) -> str:
         strata = [robot.stratum for robot in followed.robots]

@@ -20,6 +20,7 @@ from lineage.tasks.packing import Packer
 from lineage.tasks.pairs import pair
 from lineage.tasks.states import State
 from lineage.tasks.workspace import Workspace
+from lineage.values.formatting import count_of
 
 
 def lessons(workspace: Workspace, event: Event) -> views.Lessons:
@@ -164,9 +165,11 @@ class _Report:
         for row in broke:
             if row.severity == "cosmetic" or any(self._answers(lesson.lesson, row) for lesson in holding):
                 continue
-            said = [f"in {row.count} of {len(self.bouts(row.robot))} bouts here, {row.seen_before} before"]
+            said = [
+                f"in {row.count} of {count_of(len(self.bouts(row.robot)), 'bout')} here, {row.seen_before} before"
+            ]
             if row.cost_bout or row.cost_bout_before:
-                cost = f"cost {row.cost_bout} bout{'s' if row.cost_bout != 1 else ''} here"
+                cost = f"cost {count_of(row.cost_bout, 'bout')} here"
                 said.insert(0, f"{cost}, {row.cost_bout_before} before" if row.cost_bout_before else cost)
             if row.cost_s is not None or row.cost_s_before is not None:
                 said.append(f"{_minutes(row.cost_s)} of mending here")
@@ -284,13 +287,15 @@ class _Report:
             bouts = self.bouts(robot)
             unfought = sum(not bout.was_fought for bout in bouts)
             if unfought:
-                yield f"{robot}: {unfought} of {len(bouts)} bouts won or lost without a fight"
+                yield f"{robot}: {unfought} of {count_of(len(bouts), 'bout')} won or lost without a fight"
             uncertain = sum(not bout.is_certain for bout in bouts)
             if uncertain:
-                yield f"{robot}: the build of {uncertain} of {len(bouts)} bouts is not certain; see lineage check"
+                of = count_of(len(bouts), "bout")
+                yield f"{robot}: the build of {uncertain} of {of} is not certain; see lineage check"
             unmatched = unmatched_bouts(bout for bout in bouts if bout.is_certain)
             if unmatched:
-                yield f"{robot}: damage at a place that nobody knows in {unmatched} bouts; see lineage check"
+                lost = count_of(unmatched, "bout")
+                yield f"{robot}: damage at a place that nobody knows in {lost}; see lineage check"
 
 
 def _cost(tally: Tally) -> tuple[int, float, int]:

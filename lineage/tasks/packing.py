@@ -20,6 +20,7 @@ from lineage.spec.assembly import Assembly
 from lineage.spec.records import BuildRef
 from lineage.tasks.consumables import consumables
 from lineage.tasks.judging import Judge
+from lineage.values.formatting import count_of
 
 
 class Packer:
@@ -49,8 +50,8 @@ class Packer:
         return PackingView(
             packing=tuple(packing),
             chance_box_short=chance_box_short(listed),
-            basis=f"for {bouts} bouts; used since each thing last changed, "
-            f"{self.family.pieces} pieces over the family to go by",
+            basis=f"for {count_of(bouts, 'bout')}; used since each thing last changed, "
+            f"{count_of(self.family.pieces, 'piece')} over the family to go by",
             consumables=consumables(assembly, self.judge.bouts.get(robot, ())),
         )
 

@@ -7,6 +7,7 @@ import re
 from difflib import get_close_matches
 from typing import Final, cast
 
+from lineage.values.formatting import count_of
 from lineage.values.quantity import Dimension, Position, Quantity, Section, SectionShape, Size
 from lineage.values.scanning import (
     NUMBER,
@@ -45,7 +46,7 @@ def parse_size(text: str, numbers: tuple[int, ...] = (3,), *, positive: bool = F
     parts = _quantities(text, found, ("length",))
     if len(parts) not in numbers:
         wanted = " or ".join(_SIZES[n] for n in sorted(numbers))
-        what = f"{len(parts)} number{'s' if len(parts) > 1 else ''} in a size"
+        what = f"{count_of(len(parts), 'number')} in a size"
         raise QuantityError(*_ends(text), what, wanted, f"write them all, as in `{_SAMPLE_SIZES[count]}`")
     if positive:
         _refuse_negative(text, found, parts)
@@ -198,7 +199,7 @@ def parse_position(text: str) -> Position:
         raise _no_size(text, 3)
     parts = _quantities(text, found, ("length",))
     if len(parts) != 3:
-        what = f"{len(parts)} number{'s' if len(parts) > 1 else ''} in a position"
+        what = f"{count_of(len(parts), 'number')} in a position"
         numbers = [*(found[group] for group in _FIRST if found[group]), "0", "0"][:3]
         mend = f"write `{' x '.join(numbers)} {found[_UNIT]}`"
         raise QuantityError(*_ends(text), what, "x forward, y left, z up", mend)
@@ -237,7 +238,7 @@ def parse_section(text: str, *, positive: bool = False) -> Section:
         raise _repeated_in_section(text, end, shape) or explained(text, 0, end, ("length",))
     parts = _quantities(text, found, ("length",))
     if len(parts) != _SHAPES[shape]:
-        what = f"{len(parts)} number{'s' if len(parts) > 1 else ''} for a {shape}"
+        what = f"{count_of(len(parts), 'number')} for a {shape}"
         sized = [f"{text[:end].strip()} {other}" for other, n in _SHAPES.items() if n == len(parts)]
         raise fault(
             text, *_ends(text), what, _SECTION_WANTED, *(sized if shape != "tube" else ()), _SAMPLES[shape]

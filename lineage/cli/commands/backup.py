@@ -3,6 +3,7 @@
 import click
 
 from lineage.cli.exits import DONE
+from lineage.values.formatting import count_of
 
 
 @click.command(epilog="Example: lineage backup /media/stick")
@@ -22,11 +23,11 @@ def command(folder: str, /, directory: str, *, is_check: bool) -> int:
 
     if is_check:
         commits, refs = check_backup(Path(directory))
-        click.echo(f"{directory} is whole: {commits} commits, {', '.join(refs)}")
+        click.echo(f"{directory} is whole: {count_of(commits, 'commit')}, {', '.join(refs)}")
         return DONE
     workspace = open_family(folder)
     made = make_backup(find_repository(workspace.root), Path(directory), workspace.root.name)
-    click.echo(f"copied and looked through: {made.file}, {made.commits} commits")
+    click.echo(f"copied and looked through: {made.file}, {count_of(made.commits, 'commit')}")
     for path in made.left_out:
         say(f"not in it, because it is not committed: {path}")
     return DONE

@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from lineage.drawings.outline import Arc, Outline
 from lineage.drawings.path import path_data
+from lineage.reports import said
 from lineage.reports.charts.scales import round_step
 
 _MARGIN = 0.04
@@ -58,7 +59,7 @@ def plate_picture(ref: str, outline: Outline, number: int = 1, note: str = "") -
     left, low, right, high = bounds(outline)
     holes = sum(len(piece.holes) for piece in outline.pieces)
     size = f"{right - left:.1f} x {high - low:.1f} mm"
-    many = "1 hole" if holes == 1 else f"{holes} holes"
+    many = said.whole(holes, "hole")
     return PlatePicture(
         name=f"plate-{number}",
         title=ref,

@@ -25,6 +25,7 @@ from lineage.reports.pages.records import (
 )
 from lineage.reports.pages.tables import Head, Table, table
 from lineage.reports.views.card import Card, WeightView
+from lineage.values.formatting import noun
 
 MOST_NAMED = 4
 
@@ -109,7 +110,8 @@ def _missing(weight: WeightView) -> Iterator[str]:
     if weight.items_without_mass:
         known = weight.known_items
         whole = known + len(weight.items_without_mass)
-        yield f"{known} of {whole} things have a mass. Not known: {', '.join(weight.items_without_mass)}."
+        lacking = ", ".join(weight.items_without_mass)
+        yield f"{known} of {said.whole(whole, 'thing')} {noun(whole, 'has', 'have')} a mass. Not known: {lacking}."
 
 
 def _answers(card: Card) -> Iterator[Line]:

@@ -89,7 +89,7 @@ def _ways(change: ChangeView) -> Iterator[Line]:
 def way_said(way: BeforeAfter) -> str:
     """`8 → 6 screws, 95 s → 70 s`."""
     screws = " → ".join("no way" if count is None else str(count) for count in way.screws)
-    return f"{screws} screws, {said.duration(way.seconds[0])} → {said.duration(way.seconds[1])}"
+    return f"{screws} {said.screws(way.screws[1])}, {said.duration(way.seconds[0])} → {said.duration(way.seconds[1])}"
 
 
 def gain(seconds: tuple[float | None, float | None]) -> float:

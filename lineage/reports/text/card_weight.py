@@ -3,6 +3,7 @@
 from lineage.reports import said
 from lineage.reports.text.layout import table, wrapped
 from lineage.reports.views.card import Card, WeightView
+from lineage.values.formatting import noun
 
 
 def weight_text(card: Card) -> str:
@@ -12,7 +13,7 @@ def weight_text(card: Card) -> str:
     if weight.items_without_mass:
         known = weight.known_items
         whole = known + len(weight.items_without_mass)
-        lines.append(wrapped(f"{known} of {whole} things have a mass; not known: "
+        lines.append(wrapped(f"{known} of {said.whole(whole, 'thing')} {noun(whole, 'has', 'have')} a mass; not known: "
                              + ", ".join(weight.items_without_mass), " " * 12, " " * 12))  # fmt: skip
     if weight.usual_gap_g is not None:
         gap = weight.usual_gap_g

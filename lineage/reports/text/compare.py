@@ -332,10 +332,10 @@ def _ways(change: ChangeView) -> Iterator[str]:
     """The ways in that a change touches, the one that changed most first; at most three."""
     ways = sorted(change.effect.access.items(), key=lambda item: -abs(_gain(item[1].seconds)))
     for ref, way in ways[:3]:
-        screws = f"{_or_none(way.screws[0])} → {_or_none(way.screws[1])} screws"
+        screws = f"{_or_none(way.screws[0])} → {_or_none(way.screws[1])} {said.screws(way.screws[1])}"
         yield f"way in to {ref}: {screws}, {said.duration(way.seconds[0])} → {said.duration(way.seconds[1])}"
     if len(ways) > 3:
-        yield f"and {len(ways) - 3} more ways in"
+        yield f"and {said.whole(len(ways) - 3, 'more way')} in"
 
 
 def _gain(seconds: tuple[float | None, float | None]) -> float:

@@ -65,11 +65,11 @@ def test_several_robots_are_named_and_one_is_not():
     )
     assert said_of([("wren", differs)]) == (
         "No event is on both sides: what else differs between events is in it too.",
-        "Other choices: fork long 2 of 2 → 0 of 1 bouts.",
-        "Other opponents: saw 0 of 1 → 1 of 3 bouts.",
+        "Other choices, counted in bouts: fork long 2 of 2 → 0 of 1.",
+        "Other opponents, counted in bouts: saw 0 of 1 → 1 of 3.",
     )
     assert said_of([("wren", differs), ("owl", Circumstances())]) == (
         "No event is on both sides in wren: what else differs between events is in it too.",
-        "Other choices in wren: fork long 2 of 2 → 0 of 1 bouts.",
-        "Other opponents in wren: saw 0 of 1 → 1 of 3 bouts.",
+        "Other choices in wren, counted in bouts: fork long 2 of 2 → 0 of 1.",
+        "Other opponents in wren, counted in bouts: saw 0 of 1 → 1 of 3.",
     )

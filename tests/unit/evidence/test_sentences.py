@@ -81,7 +81,7 @@ def test_robots_that_differ_are_named():
 
 def test_builds_made_are_counted_for_snags():
     assert sentence_for_counts(judge_counts([robot((2, 3), (0, 1))]), counting="build").startswith(
-        "Trouble in 2 of 3 → 0 of 1 builds: too few to tell."
+        "Trouble in 2 of 3 → 0 of 1 build: too few to tell."
     )
 
 

@@ -153,7 +153,7 @@ def test_the_answer_stands_before_the_working_and_says_what_to_do(over: bool) ->
 def test_what_is_not_known_is_said_and_not_shown_as_nothing() -> None:
     text = Walk(card_html(bare_card())).text
     assert "Margin not known" in text
-    assert "0 of 1 things have a mass. Not known: lamp." in text
+    assert "0 of 1 thing has a mass. Not known: lamp." in text
     assert re.search(r"(?<![\d.])0 g", text) is None
 
 

@@ -389,8 +389,8 @@ def test_other_choices_and_opponents_on_the_two_sides_are_said():
     evidence = judged(family, "wren", "B", "mass:lid")
     assert evidence.circumstances == (
         "No event is on both sides: what else differs between events is in it too.",
-        "Other choices: fork long 2 of 2 → 0 of 2 bouts.",
-        "Other opponents: hammer 2 of 2 → 0 of 2 bouts.",
+        "Other choices, counted in bouts: fork long 2 of 2 → 0 of 2.",
+        "Other opponents, counted in bouts: hammer 2 of 2 → 0 of 2.",
     )
     assert all(said in evidence.text for said in evidence.circumstances)
 

@@ -120,8 +120,8 @@ def test_a_lesson_from_a_snag_counts_builds_made():
     })  # fmt: skip
     found = view(made)
     assert found.state == "trying"
-    assert found.text.startswith("Trouble in 1 of 2 → 0 of 1 builds")
-    assert "1 clean builds so far" in found.text
+    assert found.text.startswith("Trouble in 1 of 2 → 0 of 1 build")
+    assert "1 clean build so far" in found.text
 
 
 def test_a_design_itself_stands_for_its_own_things_wherever_it_is():
