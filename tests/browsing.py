@@ -2,7 +2,9 @@
 
 import json
 import os
+import re
 import shutil
+from base64 import b64decode
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from importlib.util import find_spec
@@ -75,6 +77,8 @@ return {
   overlaps: overlaps(boxes),
   cut: cut(boxes),
   texts: boxes.length,
+  hidden: [...document.querySelectorAll('.wide')].filter(e => e.checkVisibility() && e.scrollWidth > e.clientWidth + 1)
+    .map(e => e.getAttribute('aria-label')),
   low: [...document.querySelectorAll('summary, nav a, .listed a, label.tick, input[type=search]')]
     .filter(e => e.checkVisibility() && e.getBoundingClientRect().height < 43.5).map(e => e.textContent.trim()),
   pictures: [...document.querySelectorAll('figure.picture svg')].filter(e => e.checkVisibility()).map(e => e.getBoundingClientRect().width),
@@ -110,6 +114,12 @@ class Browser:
     def run(self, script: str, *arguments: object) -> Any:
         """What a script comes to, run in the page as it stands."""
         return self.driver.execute_script(script, *arguments)
+
+    def printed_pages(self, paper: tuple[float, float]) -> int:
+        """How many pages of a paper, inches wide and high, the page takes."""
+        size = {"paperWidth": paper[0], "paperHeight": paper[1], "preferCSSPageSize": True}
+        printed = self.driver.execute_cdp_cmd("Page.printToPDF", size)["data"]
+        return len(re.findall(rb"/Type\s*/Page\b", b64decode(printed)))
 
     def find(self, selector: str) -> Any:
         """An element of the page."""

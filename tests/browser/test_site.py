@@ -44,6 +44,23 @@ def test_on_a_desk_on_paper_and_in_the_dark_nothing_lies_on_anything(demo: Path,
     assert papers == {"screen": {LIGHT}, "print": {WHITE}, "dark": {DARK}}
 
 
+def test_on_a_desk_no_column_of_a_table_is_out_of_sight(demo: Path, tmp_path: Path) -> None:
+    names = sorted(path.name for path in (demo / "pages").glob("*.html"))
+    found, _ = look_at(demo / "pages", tmp_path, [(name, DESK, "screen") for name in names])
+    assert [(name, page["hidden"]) for name, page in found.items() if page["hidden"]] == []
+
+
+@pytest.mark.parametrize("paper", [(8.27, 11.69), (8.5, 11.0)], ids=["A4", "Letter"])
+def test_the_paper_for_the_pits_is_two_sides_a_robot(
+    paper: tuple[float, float], demo: Path, tmp_path: Path
+) -> None:
+    with browser(tmp_path) as looking:
+        for name in sorted(path.name for path in (demo / "pages").glob("form-*.html")):
+            looking.open(demo / "pages" / name, mode="print")
+            robots = looking.run("return document.querySelectorAll('.pit').length")
+            assert looking.printed_pages(paper) == 2 * robots > 2
+
+
 def test_what_a_stranger_typed_does_nothing_and_breaks_nothing(tmp_path: Path) -> None:
     family = hostile_family(tmp_path)
     write_site(family, tmp_path / "site")

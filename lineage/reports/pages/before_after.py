@@ -26,6 +26,7 @@ def before_and_after(pair: PairView, cards: Sequence[Card], name: str) -> Sectio
         pictures=tuple(p for _, found in first for p in found),
         folds=tuple(f for fit, found in others for f in _folded(fit, found)),
         ladders=_ladders(pair, before, after),
+        ladders_in_pairs=True,
         method="fits" if drawn else "ways-in",
     )
 

@@ -60,7 +60,7 @@ def card_page(card: Card, plates: Sequence[PlatePicture] = ()) -> Page:
 def _block(card: Card) -> Iterator[Line]:
     yield Line(name="design", said=card.design)
     yield Line(name="build", said=card.build)
-    yield Line(name="recorded", said=said.recorded(card.on, card.build))
+    yield Line(name="recorded", said=card.on or said.recorded(card.on, card.build))
     if card.class_ is not None:
         yield Line(name="class", said=f"{card.class_.name}, limit {said.grams_alone(card.class_.limit_g)}")
     if card.title:

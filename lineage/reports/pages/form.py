@@ -40,8 +40,10 @@ def form_page(view: PitForm) -> tuple[Page, tuple[PitSheet, ...]]:
         block=(Line(name="event", said=view.event), Line(name="on", said=view.on)),
         verdict=Verdict(
             tone="open",
-            word=f"{said.whole(len(view.sheets), 'sheet')} to print",
-            said=f"{robots}; A4 or Letter" if view.sheets else "no robot has a build yet",
+            word=f"Paper for {said.whole(len(view.sheets), 'robot')}",
+            said=f"{robots}; each begins on a new page, A4 or Letter"
+            if view.sheets
+            else "no robot has a build yet",
         ),
         answers=(),
         cautions=(),

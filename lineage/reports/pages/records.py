@@ -101,6 +101,7 @@ class Section(Struct, frozen=True, kw_only=True):
     plates: tuple[PlatePicture | Overlay | SketchPicture, ...] = ()
     bays: tuple[BayPicture, ...] = ()
     ladders: tuple[Ladder, ...] = ()
+    ladders_in_pairs: bool = False  # each before, then after
     changes: tuple[ChangeEntry, ...] = ()
     folds: tuple[Fold, ...] = ()
     method: str | None = None

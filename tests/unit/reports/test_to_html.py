@@ -118,6 +118,16 @@ def test_a_page_asks_nothing_of_anywhere_and_runs_nothing(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", pages())
+def test_a_number_is_never_broken_at_its_point(name: str) -> None:
+    assert re.findall(r"\d\.<wbr>\d", pages()[name]) == []
+
+
+def test_a_reference_may_be_broken_at_its_points() -> None:
+    page = card_html(sample.card(access={"drive-left.hub": sample.card().access["battery"]}))
+    assert "drive-left.<wbr>hub" in page
+
+
+@pytest.mark.parametrize("name", pages())
 def test_the_same_view_gives_the_same_bytes(name: str) -> None:
     assert pages()[name] == pages.__wrapped__()[name]
 
