@@ -74,7 +74,10 @@ def _warnings(thing: Thing, screw: Screw, engaged: float | None, assembly: Assem
         return
     protrusion = _protrusion(group, screw) or 0.0
     if protrusion > _SAME_MM:
-        yield f"{protrusion:.3g} mm longer than its thread: bottoms in a blind hole, stands out of an open one"
+        yield (
+            f"{protrusion:.3g} mm longer than its thread: bottoms in a blind hole, "
+            f"stands out of an open one (worth a look: {COMMON_PRACTICE})"
+        )
     if not group.nuts:
         yield from _of_engagement(thing, screw, engaged, assembly)
 
@@ -86,7 +89,7 @@ def _of_plate(group: FastenerGroup, screw: Screw) -> Iterator[str]:
     if screw.head_height_mm > group.plate.value + _SAME_MM:
         yield (
             f"countersunk head {screw.head_height_mm:g} mm high in a plate of {group.plate.value:g} mm: "
-            "it comes through"
+            f"it comes through (worth a look: {COMMON_PRACTICE})"
         )
 
 

@@ -8,6 +8,8 @@ from lineage.reports.views.compare import ServiceableView
 
 MAKE_SAFE = "Make the robot safe: power link out, weapon restraint on, wait for everything to stop."
 
+LOOKS_RIGHT_RULE = "What is off by at most 3 mm looks right: this project's choice, no source."
+
 NEVER_SPARE = "None of weapons, armour, batteries or stored energy. The rule is yours, no proof of strength."
 
 _HOLDS = {

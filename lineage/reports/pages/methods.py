@@ -80,7 +80,9 @@ METHODS = {
         "the right one counted. A plate whose nearest other way is off by at most 3 mm looks right that way round. "
         "Mirror image: a plate of the same stock beside it that it is when turned over. `marked: yes` clears the "
         "warning. Turns held: the engaged length of a screw in pitches. Source: plane symmetry; the 3 mm are this "
-        "project's choice; thread engagement rules are common practice, no source."
+        "project's choice; warnings of screws are common practice, no source: least thread of 1 diameter in steel and "
+        "titanium, 1½ in aluminium, brass and copper, 2 in plastic; longer than its thread; a countersunk head higher "
+        "than its plate."
     ),
     "failures": (
         "Counted is the bout: a thing failed in it or did not, at most once. Cosmetic damage and what was only "

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from lineage.reports import said
-from lineage.reports.fit_words import fit_so, outside_lines, turned_rows
+from lineage.reports.fit_words import LOOKS_RIGHT_RULE, can_be_turned, fit_so, outside_lines, turned_rows
 from lineage.reports.text.layout import heading, table, wrapped
 from lineage.reports.views.card import Card, ContributorView
 
@@ -87,7 +87,9 @@ def bays_text(card: Card) -> str:
 
 def ways_round_text(card: Card) -> str:
     """What can go in wrong, what only looks right first."""
-    return table(["thing", ""], turned_rows(card), "ww")
+    told = table(["thing", ""], turned_rows(card), "ww")
+    judged = any(way.looks_right for way in can_be_turned(card).values())
+    return "\n".join([told, wrapped(LOOKS_RIGHT_RULE)]) if judged else told
 
 
 def grips_text(card: Card) -> str:
