@@ -10,6 +10,7 @@ from lineage.figures.margin import materials_against, size_fits
 from lineage.figures.service import rings, ways_in
 from lineage.figures.service_times import Timing
 from lineage.figures.standards.materials import MATERIALS
+from lineage.figures.standards.screws import names_a_screw, parse_screw, screw_mass, sizes_of
 from lineage.problems import (
     AskedWrongly,
     BadInput,
@@ -116,6 +117,7 @@ class _Checker:
     def _of_assembly(self, assembly: Assembly) -> Iterator[Problem]:
         yield from _ring_problems(assembly, self.workspace)
         yield from _laser_problems(assembly)
+        yield from _screw_problems(assembly)
         weight_class = assembly.spec.family.classes.get(assembly.design.class_ or "")
         if weight_class is not None:
             yield from _size_problems(assembly, weight_class)
@@ -317,6 +319,28 @@ def _laser_problems(assembly: Assembly) -> Iterator[Problem]:
                 "another way of cutting, or another plastic",
                 "saw or mill it",
             )
+
+
+def _screw_problems(assembly: Assembly) -> Iterator[Problem]:
+    """Types written like those of the tables that none has: nobody would see why the mass is not known."""
+    for thing in assembly.groups:
+        group = thing.group
+        if group.mass is not None or not names_a_screw(group.type):
+            continue
+        screw = parse_screw(group.type)
+        if screw is not None and screw_mass(screw) is not None:
+            continue
+        if screw is None:
+            what = f"no table has `{group.type}`, so that its mass and turns are not known"
+            wanted = (
+                f"one of {', '.join(sizes_of('cap'))}, a length, and cap, button or countersunk or a standard"
+            )
+        else:
+            what = f"no table has `{group.type}`, so that its mass is not known"
+            wanted = f"{screw.head} screws of {', '.join(sizes_of(screw.head))}, longer than their head"
+        yield _at(
+            thing, "unlisted-screw", what, wanted, "write it so, or give `mass` of one", level="warning"
+        )
 
 
 def _at(thing: Thing, code: str, what: str, wanted: str, mend: str, level: str = "error") -> Problem:

@@ -10,6 +10,7 @@ TASK_CODES = MappingProxyType(
         "unrecorded-module": "A build would use working files of a module, which may still change.",
         "unresolved": "Something that is asked for cannot be found.",
         "ring-of-behind": "Things wait for each other to come off.",
+        "unlisted-screw": "No table has a screw as it is written, and its mass is not given.",
         "pvc-in-laser": "A chlorinated plastic would be cut by laser: corrosive, poisonous gas.",
         "material-against-class": "A material that the weight class does not allow for that role.",
         "size-against-class": "A robot is larger than the weight class allows.",

@@ -21,6 +21,13 @@ BOUT = "bouts/2026-03-20-meeting.yaml"
 WRONG = {
     "drawing.missing": ({"robots/avocet.yaml": ROBOT.replace("area: 100 cm2", "outline: plates/lid.dxf")}, True),
     "pvc-in-laser": ({"robots/avocet.yaml": ROBOT.replace("stock: pc-3", "stock: black") + LASER}, True),
+    "unlisted-screw": (
+        {
+            "robots/avocet.yaml": ROBOT
+            + "fasteners:\n  screws: {type: ISO 7380-1 M2x10, count: 4, holds: lid, into: battery}\n"
+        },
+        False,
+    ),
     "ring-of-behind": (
         {"robots/avocet.yaml": ROBOT.replace("92 g weighed", "92 g weighed, behind: lid").replace(
             "100 cm2", "100 cm2, behind: battery")},

@@ -13,7 +13,7 @@ from typing import Literal
 
 from msgspec import Struct
 
-EDITION = 1
+EDITION = 2
 """Edition of the built-in tables (materials, sheet, screws); a recorded build keeps it as `tables`."""
 
 Category = Literal["metal", "engineering plastic", "printed", "laminate", "wood", "rubber"]

@@ -77,6 +77,7 @@ _THREADS: Mapping[str, _Thread] = {
     "M4": _Thread(4.0, 0.7),
     "M5": _Thread(5.0, 0.8),
     "M6": _Thread(6.0, 1.0),
+    "M8": _Thread(8.0, 1.25),
     "2-56": _Thread(2.1844, 25.4 / 56),
     "4-40": _Thread(2.8448, 25.4 / 40),
     "6-32": _Thread(3.5052, 25.4 / 32),
@@ -89,8 +90,8 @@ _THREADS: Mapping[str, _Thread] = {
 
 # ISO 4762: FastenersWB iso4762def.csv and engineeringhardware.com agree (seen in copies).
 # ISO 7380-1: FastenersWB csv, scribd.com 270233937; M6 scribd.com 695324524 (seen in copies).
-# ISO 10642: FastenersWB csv, ru.scribd.com 342214778 (seen in copies); M6 from memory. dk is the actual
-# head, 2·d.
+# ISO 10642: FastenersWB csv, ru.scribd.com 342214778 (seen in copies); dk is the actual head, 2·d. M2 and M2.5
+# are from memory (that csv has dk 3.9 and 4.9, t 0.8 and 1.08; the standard's table of sizes seen begins at M3).
 _METRIC: Mapping[Head, Mapping[str, _Socket]] = {
     "cap": {
         "M2": _Socket(3.8, 2.0, 1.5, 1.0, "1.5 mm"),
@@ -99,12 +100,14 @@ _METRIC: Mapping[Head, Mapping[str, _Socket]] = {
         "M4": _Socket(7.0, 4.0, 3.0, 2.0, "3 mm"),
         "M5": _Socket(8.5, 5.0, 4.0, 2.5, "4 mm"),
         "M6": _Socket(10.0, 6.0, 5.0, 3.0, "5 mm"),
+        "M8": _Socket(13.0, 8.0, 6.0, 4.0, "6 mm"),
     },
     "button": {
         "M3": _Socket(5.7, 1.65, 2.0, 1.04, "2 mm"),
         "M4": _Socket(7.6, 2.2, 2.5, 1.3, "2.5 mm"),
         "M5": _Socket(9.5, 2.75, 3.0, 1.56, "3 mm"),
         "M6": _Socket(10.5, 3.3, 4.0, 2.08, "4 mm"),
+        "M8": _Socket(14.0, 4.4, 5.0, 2.6, "5 mm"),
     },
     "countersunk": {
         "M2": _Socket(4.0, 1.24, 1.3, 0.6, "1.3 mm"),
@@ -113,11 +116,13 @@ _METRIC: Mapping[Head, Mapping[str, _Socket]] = {
         "M4": _Socket(8.0, 2.48, 2.5, 1.5, "2.5 mm"),
         "M5": _Socket(10.0, 3.1, 3.0, 1.9, "3 mm"),
         "M6": _Socket(12.0, 3.72, 4.0, 2.2, "4 mm"),
+        "M8": _Socket(16.0, 4.96, 5.0, 3.0, "5 mm"),
     },
 }
 
-# ASME B18.3. Caps: FastenersWB asmeb18.3.1adef.csv, torquetoolbox (seen in copies); socket depths, #2,
-# button and flat heads from memory. Inch, by the size before the dash.
+# ASME B18.3, inch, by the size before the dash. Caps: FastenersWB asmeb18.3.1adef.csv, torquetoolbox (seen in copies;
+# the head height of #2 from memory). Flat heads: asmeb18.3.2def.csv, dk its mean head (seen in a copy). Buttons: dk
+# and s as in asmeb18.3.3adef.csv (seen in a copy), k and t from memory: that csv works them out by a rule.
 _INCH: Mapping[Head, Mapping[str, _Socket]] = {
     "cap": {
         "2": _Socket(3.5560, 2.1844, 1.9844, 0.9652, "5/64 in"),
@@ -136,12 +141,12 @@ _INCH: Mapping[Head, Mapping[str, _Socket]] = {
         "1/4": _Socket(11.0998, 3.3528, 3.9688, 2.2098, "5/32 in"),
     },
     "countersunk": {
-        "2": _Socket(4.5212, 1.6256, 1.2700, 0.9652, "0.050 in"),
-        "4": _Socket(5.8166, 2.1082, 1.5875, 1.3970, "1/16 in"),
-        "6": _Socket(7.0866, 2.4638, 1.9844, 1.6764, "5/64 in"),
-        "8": _Socket(8.3566, 2.8448, 2.3812, 1.9304, "3/32 in"),
-        "10": _Socket(9.6012, 3.2258, 3.1750, 2.2098, "1/8 in"),
-        "1/4": _Socket(12.5476, 4.0894, 3.9688, 2.8194, "5/32 in"),
+        "2": _Socket(4.6355, 1.6256, 1.2700, 0.9652, "0.050 in"),
+        "4": _Socket(6.0071, 2.1082, 1.5875, 1.3970, "1/16 in"),
+        "6": _Socket(7.2390, 2.4638, 1.9844, 1.6764, "5/64 in"),
+        "8": _Socket(8.5090, 2.8448, 2.3812, 1.9304, "3/32 in"),
+        "10": _Socket(9.7790, 3.2258, 3.1750, 2.2098, "1/8 in"),
+        "1/4": _Socket(12.8397, 4.0894, 3.9688, 2.8194, "5/32 in"),
     },
 }
 
@@ -156,10 +161,16 @@ _CHART: Mapping[str, Mapping[float, float]] = {
     "M5": {
         8: 2.5, 10: 2.7, 12: 3.0, 16: 3.5, 20: 4.0, 25: 4.8, 30: 5.6, 35: 6.3, 40: 7.1, 45: 7.9, 50: 8.6,
     },
-    "M6": {10: 4.7, 12: 5.1, 16: 5.8, 20: 6.5, 25: 7.6, 30: 8.3, 35: 9.9, 40: 11.0, 45: 12.1, 50: 13.2},
+    "M6": {
+        10: 4.7, 12: 5.1, 16: 5.8, 20: 6.5, 25: 7.6, 30: 8.3, 35: 9.9, 40: 11.0, 45: 12.1, 50: 13.2, 55: 14.3,
+        60: 15.4},
+    "M8": {
+        12: 10.9, 16: 12.1, 20: 13.4, 25: 15.0, 30: 16.9, 35: 18.9, 40: 20.9, 45: 22.9, 50: 24.9, 55: 26.9,
+        60: 28.9, 65: 31.0, 70: 33.0, 80: 37.0,
+    },
 }  # fmt: skip
 
-# Across flats s and height m of nuts: FastenersWB csv (seen in copies; M6 height from memory).
+# Across flats s and height m of nuts: FastenersWB iso4032def.csv (seen in a copy).
 _NUTS: Mapping[str, tuple[float, float]] = {
     "M2": (4.0, 1.6),
     "M2.5": (5.0, 2.0),
@@ -167,10 +178,11 @@ _NUTS: Mapping[str, tuple[float, float]] = {
     "M4": (7.0, 3.2),
     "M5": (8.0, 4.7),
     "M6": (10.0, 5.2),
+    "M8": (13.0, 6.8),
 }
 # DIN 985 lock nuts with a nylon ring, g each: fasten.it (seen in a copy; one column there gives M3 as 1.0 at
 # most).
-_LOCK_NUTS: Mapping[str, float] = {"M3": 0.5, "M4": 1.0, "M5": 1.4}
+_LOCK_NUTS: Mapping[str, float] = {"M3": 0.5, "M4": 1.0, "M5": 1.4, "M6": 2.4, "M8": 5.1}
 # Hole d1, outside d2 and thickness h of plain washers: FastenersWB csv (seen in a copy).
 _WASHERS: Mapping[str, tuple[float, float, float]] = {
     "M2": (2.2, 5.0, 0.3),
@@ -179,6 +191,7 @@ _WASHERS: Mapping[str, tuple[float, float, float]] = {
     "M4": (4.3, 9.0, 0.8),
     "M5": (5.3, 10.0, 1.0),
     "M6": (6.4, 12.0, 1.6),
+    "M8": (8.4, 16.0, 1.6),
 }
 
 _STANDARD_HEADS: Mapping[str, Head] = {
@@ -193,8 +206,9 @@ _STANDARD_OF: Mapping[Head, str] = {"cap": "ISO 4762", "button": "ISO 7380-1", "
 _HEADS: Mapping[str | None, Head] = {head: head for head in _STANDARD_OF}
 _INCH_STANDARD = "ASME B18.3"
 
-# Head heights of DIN 7991, which are less than those of ISO 10642 (fullerfasteners, BOLTS; seen in copies).
-_DIN_7991_HEIGHTS: Mapping[str, float] = {"M3": 1.7, "M4": 2.3, "M5": 2.8}
+# Head heights of DIN 7991, which are less than those of ISO 10642 (fullerfasteners, BOLTS; M6 and M8 a table of
+# heads at ux.uis.no; seen in copies).
+_DIN_7991_HEIGHTS: Mapping[str, float] = {"M3": 1.7, "M4": 2.3, "M5": 2.8, "M6": 3.3, "M8": 4.4}
 
 _NUMBER = r"[0-9]{1,4}(?:\.[0-9]{1,4})?"
 _HEAD = r"(?:\s+(?P<head>cap|button|countersunk))?"
@@ -217,6 +231,17 @@ def parse_screw(text: str) -> Screw | None:
         return _metric_screw(metric)
     inch = _INCH_TYPE.fullmatch(plain)
     return _inch_screw(inch) if inch is not None else None
+
+
+def names_a_screw(text: str) -> bool:
+    """Whether a type is written as those of the tables are, with thread and length, whether or not one has it."""
+    plain = " ".join(text.split())
+    return bool(_METRIC_TYPE.fullmatch(plain) or _INCH_TYPE.fullmatch(plain))
+
+
+def sizes_of(head: Head) -> tuple[str, ...]:
+    """Threads of which the tables have screws with that head."""
+    return tuple(name for name in _THREADS if name in _METRIC[head] or name.split("-")[0] in _INCH[head])
 
 
 def _metric_screw(found: re.Match[str]) -> Screw | None:
