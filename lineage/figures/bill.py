@@ -110,7 +110,8 @@ def work_between(
 
     A piece that is the same is not made again, whatever it is called. sheets = ⌈1.3 · area ÷ sheet area⌉,
     bars = ⌈length ÷ bar⌉. before, after: from `everything`. measures: of drawings by `measure_key`.
-    renames: old names to new ones. described_better: what is the same piece as before, however it reads now.
+    renames: old names to new ones, of what is inside a module by its full reference. described_better: what is
+    the same piece as before, however it reads now.
     Result: counts of pieces, mm, mm², money by currency; what is not known is None.
     Source: the share of sheet lost between plates is this project's rule, no source.
     """
@@ -338,8 +339,11 @@ class _Worker:
 
 
 def _renamed(ref: str, renames: Mapping[str, str]) -> str:
-    head, dot, rest = ref.partition(".")
-    return renames.get(head, head) + dot + rest
+    """A reference by its new name: its own, else that of the place around it."""
+    if ref in renames:
+        return renames[ref]
+    around, dot, name = ref.rpartition(".")
+    return f"{_renamed(around, renames)}{dot}{name}" if dot else ref
 
 
 def _piece(assembly: Assembly, thing: Thing, name: str) -> Hashable:

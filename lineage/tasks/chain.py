@@ -38,6 +38,12 @@ def renames_between(workspace: Workspace, design: str, then: str, now: str) -> M
     return renames
 
 
+def renames_either_way(workspace: Workspace, design: str, then: str, now: str) -> Mapping[str, str]:
+    """Names of a design's own things in one of its builds → in another, earlier or later, where they differ."""
+    back = {new: old for old, new in renames_between(workspace, design, now, then).items()}
+    return renames_between(workspace, design, then, now) or back
+
+
 def composed(first: Mapping[str, str], then: Mapping[str, str]) -> dict[str, str]:
     """Two steps of renaming as one."""
     both = {old: then.get(new, new) for old, new in first.items()}

@@ -17,7 +17,7 @@ from lineage.figures.fits import FitFigure
 from lineage.figures.weight import Weight
 from lineage.spec.assembly import Assembly
 from lineage.spec.records import BuildRecord, ChangeNote
-from lineage.tasks.chain import composed, only_described_better, renames_between
+from lineage.tasks.chain import composed, only_described_better, renames_between, renames_either_way
 from lineage.tasks.drawings import measures_of
 from lineage.tasks.states import State
 from lineage.tasks.workspace import NOW
@@ -73,10 +73,11 @@ class Step(Struct, frozen=True, kw_only=True):
 def step_between(before: State, after: State, renamed: Mapping[str, str] | None = None) -> Step:
     """All that differs between two states, and what it did; `renamed` are renames that are not recorded yet."""
     are_siblings = before.ref.design != after.ref.design
+    way = (after.workspace, after.ref.design, before.ref.label, after.ref.label)
     pairing = (
         pair_siblings(before.spec, after.spec)
         if are_siblings
-        else pair_builds(before.spec, after.spec, composed(_renames(before, after), renamed or {}))
+        else pair_builds(before.spec, after.spec, composed(renames_either_way(*way), renamed or {}))
     )
     difference = differences(before.spec, after.spec, pairing, (files_of(before), files_of(after)))
     changes, renames = difference.changes, pairing.names_before
@@ -90,15 +91,6 @@ def step_between(before: State, after: State, renamed: Mapping[str, str] | None 
         notes=_notes(before, after),
         are_siblings=are_siblings,
     )
-
-
-def _renames(before: State, after: State) -> Mapping[str, str]:
-    workspace, design = after.workspace, after.ref.design
-    forward = renames_between(workspace, design, before.ref.label, after.ref.label)
-    if forward:
-        return forward
-    back = renames_between(workspace, design, after.ref.label, before.ref.label)
-    return {old: new for new, old in back.items()}
 
 
 def files_of(state: State) -> Mapping[str, str]:

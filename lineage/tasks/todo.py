@@ -1,15 +1,20 @@
 """The work list: what to cut, print, buy, rework, keep and scrap."""
 
+from collections.abc import Mapping
+
+from lineage.changes.pairing import own_things, pair_builds
 from lineage.figures.bill import Bill, everything, work_between
 from lineage.problems import AskedWrongly
 from lineage.reports.views import todo as views
 from lineage.reports.views.cautions import cautions_for, of_all
-from lineage.spec.records import Event
+from lineage.spec.assembly import Spec
+from lineage.spec.records import Event, Use
 from lineage.tasks.card import card
+from lineage.tasks.chain import renames_either_way
 from lineage.tasks.differing import Step, step_between
 from lineage.tasks.drawings import measures_of
 from lineage.tasks.states import Asker, State
-from lineage.tasks.workspace import NOW
+from lineage.tasks.workspace import NOW, Workspace
 
 
 def todo(
@@ -43,7 +48,30 @@ def work(
     measures = {key: m for a in assemblies for key, m in measures_of(after.workspace, a).items()}
     if step is None:
         return todo_view(work_between(old, new, measures, {}))
-    return todo_view(work_between(old, new, measures, step.pairing.names_before, step.described_better))
+    names = dict(step.pairing.names_before)
+    if before is not None and deep:
+        names |= _names_inside(after.workspace, before.spec, after.spec, names)
+    return todo_view(work_between(old, new, measures, names, step.described_better))
+
+
+def _names_inside(
+    workspace: Workspace, before: Spec, after: Spec, names: Mapping[str, str]
+) -> dict[str, str]:
+    """Full references inside modules that moved on → those of the same things now, as their builds recorded it."""
+    then, now = own_things(before.design), own_things(after.design)
+    found: dict[str, str] = {}
+    for old_place, old in then.items():
+        place = names.get(old_place, old_place)
+        new = now.get(place)
+        if not isinstance(old, Use) or not isinstance(new, Use) or old.use.design != new.use.design:
+            continue
+        if old.use != new.use:
+            specs = workspace.lookup(old.use), workspace.lookup(new.use)
+            recorded = renames_either_way(workspace, new.use.design, old.use.label, new.use.label)
+            inner = pair_builds(*specs, recorded).names_before
+            inner = {**_names_inside(workspace, *specs, inner), **inner}
+            found |= {f"{old_place}.{was}": f"{place}.{name}" for was, name in inner.items()}
+    return found
 
 
 def _before(asker: Asker, after: State) -> State | None:

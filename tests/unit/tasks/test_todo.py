@@ -51,6 +51,24 @@ def test_for_an_event_its_own_limits_sizes_and_points_are_told_beside_those_of_t
         assert line in text
 
 
+def test_deep_inside_a_module_a_thing_that_was_renamed_there_is_the_same_piece():
+    family = InMemory()
+    pod = "module: pod\nparts: {{{name}: {{mass: 3 g, process: print, material: petg}}}}\nmodules: {{hub: hub@{hub}}}\n"
+    hub = "module: hub\nparts: {{{name}: {{mass: 2 g, process: print, material: petg}}}}\n"
+    robot = "robot: wren\nparts: {{lid: {{mass: 9 g}}}}\nmodules: {{{place}: pod@{label}}}\n"
+    family.record("hub", "A", "2025-01-01", hub.format(name="cap"))
+    family.record("hub", "B", "2025-02-01", hub.format(name="cover"), renames={"cap": "cover"})
+    family.record("pod", "A", "2025-01-02", pod.format(name="shim", hub="A"))
+    family.record("pod", "B", "2025-02-02", pod.format(name="spacer", hub="B"), renames={"shim": "spacer"})
+    family.record("wren", "A", "2025-01-03", robot.format(place="left", label="A"))
+    family.record("wren", "B", "2025-02-03", robot.format(place="port", label="B"), renames={"left": "port"})
+    asker = Asker(family.workspace())
+    there = todo(asker, ("wren@A", "wren@B"), deep=True).todo
+    assert (there.print, there.scrap, there.keep) == ((), (), ("lid", "port.spacer", "port.hub.cover"))
+    back = todo(asker, ("wren@B", "wren@A"), deep=True).todo
+    assert (back.print, back.scrap, back.keep) == ((), (), ("lid", "left.shim", "left.hub.cap"))
+
+
 def test_a_density_that_was_weighed_since_is_no_work():
     found = asked("wren", density="2650")
     assert (found.todo.cut, found.todo.scrap, found.todo.keep) == ((), (), ("lid",))
