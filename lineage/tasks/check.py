@@ -337,7 +337,7 @@ def _screw_problems(assembly: Assembly) -> Iterator[Problem]:
             )
         else:
             what = f"no table has `{group.type}`, so that its mass is not known"
-            wanted = f"a {screw.head} head on one of {', '.join(sizes_of(screw.head))}, longer than their head"
+            wanted = f"a {screw.head} head on one of {', '.join(sizes_of(screw.head))}, longer than that"
         yield _at(
             thing, "unlisted-screw", what, wanted, "write it so, or give `mass` of one", level="warning"
         )
